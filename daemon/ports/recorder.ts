@@ -1,0 +1,69 @@
+import type { Reading } from '../readings/reading.js'
+import type { EpochMs } from '../units/time.js'
+
+/** A piece of the watch's own memory: alarm states, running ladders, counters. `doc` is plain JSON. */
+export interface StateDoc {
+  /** `alarm`, `run`, `attempt`, `house`, … */
+  readonly kind: string
+  readonly id: string
+  readonly doc: unknown
+}
+
+/** One line of the append-only journal (AL-30): every transition, act, message, outcome, verdict, change. */
+export interface JournalRow {
+  readonly at: EpochMs
+  /** What kind of line: the `event` word of contract 9, or a word of the shell's own (`started`, `stopped`, `store`, …). */
+  readonly event: string
+  /** The alarm or the thing it is about, for the index; null if none. */
+  readonly about: string | null
+  readonly doc: unknown
+}
+
+/** A call to be made: written before it is made. */
+export interface OutboxEntry {
+  /** Unique for ever: `<number of the call>`. */
+  readonly id: number
+  readonly at: EpochMs
+  readonly channel: string
+  readonly to: string
+  readonly doc: unknown
+}
+
+export interface OutboxOutcome {
+  readonly id: number
+  readonly at: EpochMs
+  readonly outcome: 'accepted' | 'delivered' | 'temporary' | 'permanent'
+  readonly detail: string
+}
+
+/** What one turn of the watch changes; all of it is committed together or not at all. */
+export interface Batch {
+  readonly readings: readonly Reading[]
+  readonly journal: readonly JournalRow[]
+  readonly upserts: readonly StateDoc[]
+  readonly deletes: readonly { readonly kind: string; readonly id: string }[]
+  readonly outbox: readonly OutboxEntry[]
+  readonly outcomes: readonly OutboxOutcome[]
+}
+
+/**
+ * Where the watch's turns go. `commit` returns only when the batch would survive a power cut, and throws a Fault
+ * (`BW_STORE`) when it would not; nothing of a failed batch is kept. Readings already there (same signal, same time,
+ * same source) are passed over silently, so a batch may be committed again.
+ */
+export interface Recorder {
+  commit(batch: Batch): void
+  /** Everything needed to go on after a restart. */
+  restore(): Restored
+  close(): void
+}
+
+export interface Restored {
+  readonly docs: readonly StateDoc[]
+  /** Newest stored reading of every signal. */
+  readonly newest: readonly Reading[]
+  /** Outbox entries without a final outcome, oldest first. */
+  readonly pending: readonly OutboxEntry[]
+  /** When the last batch was committed; null on a new store. */
+  readonly lastCommit: EpochMs | null
+}
