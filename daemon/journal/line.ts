@@ -1,21 +1,8 @@
+import type { StateWord } from '../alarms/memory.js'
 import type { Priority } from '../alarms/rule.js'
 import type { Quality, ReadingValue } from '../readings/reading.js'
 import type { MessageFacts } from '../callout/message-facts.js'
 import type { EpochMs } from '../units/time.js'
-
-/** The code words of alarm-standards 1.4 (ANSI/ISA-18.2 state model). */
-export const stateWords = [
-  'NORM',
-  'UNACK',
-  'ACKED',
-  'RTNUN',
-  'LATUN',
-  'LATAK',
-  'SHLVD',
-  'DSUPR',
-  'OOSRV',
-] as const
-export type StateWord = (typeof stateWords)[number]
 
 export type MessageKind = 'activation' | 'follow-up' | 'digest' | 'chattering' | 'test' | 'system' | 'morning'
 

@@ -1,6 +1,7 @@
 import type { Priority } from '../alarms/rule.js'
 import type { Act } from '../journal/act.js'
-import type { AnswerLine, Line, StateWord } from '../journal/line.js'
+import type { StateWord } from '../alarms/memory.js'
+import type { AnswerLine, Line } from '../journal/line.js'
 import type { Arrival, Quality, ReadingValue } from '../readings/reading.js'
 import type { EpochMs } from '../units/time.js'
 
