@@ -68,6 +68,17 @@ export interface AlarmRule {
   readonly onDelay: Milliseconds
   readonly offDelay: Milliseconds
   readonly priority: Priority
+  /**
+   * Verdicts only: the priority of single modes, where it differs from `priority` (a stopped blower is high, a weak one
+   * low). `priority` is that of the worst mode, so that whoever does not look here errs on the loud side.
+   */
+  readonly priorityByMode?: Readonly<Record<string, Priority>>
+  /** The priority while a verdict about something else holds as well: mains lost is critical once the battery is low. */
+  readonly priorityWhile?: {
+    readonly of: readonly string[]
+    readonly modes: readonly string[]
+    readonly priority: Priority
+  }
   /** AL-23: how the priority was found. */
   readonly priorityFrom:
     | { readonly kind: 'consequence'; readonly severity: Severity; readonly respondWithin: Milliseconds }

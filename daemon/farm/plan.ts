@@ -22,6 +22,57 @@ export interface FarmPlan {
   readonly roster: readonly RosterRule[]
   readonly ladders: ReadonlyMap<string, Ladder>
   readonly rules: HouseRules
+  /** What is made only when it is first needed; see `on-demand.ts`. */
+  readonly onDemand: OnDemand
+}
+
+/** What on-demand signals and alarms are made from: patterns of probes, and the keeper's wishes for such alarms. */
+export interface OnDemand {
+  readonly patterns: readonly ProbePattern[]
+  /** Built-in rules about signals and parts of ourselves, as the keeper left them; null when turned off. */
+  readonly rules: Readonly<Record<OnDemandRule, RuleTemplate | null>>
+}
+
+export const onDemandRules = ['bad-measurement', 'probe-clock', 'own-trouble'] as const
+export type OnDemandRule = (typeof onDemandRules)[number]
+
+/** An alarm rule that does not yet know what it is about. Null priority: by what it is about. */
+export type RuleTemplate = Pick<
+  AlarmRule,
+  | 'rule'
+  | 'onDelay'
+  | 'offDelay'
+  | 'priorityFrom'
+  | 'ladder'
+  | 'latching'
+  | 'followUpDelay'
+  | 'reAlarm'
+  | 'releaseDelay'
+  | 'cause'
+  | 'consequence'
+  | 'response'
+  | 'origin'
+> & { readonly priority: Priority | null }
+
+/** A probe entry that stands for many signals: `larkfield/{place}/{quantity}`. */
+export interface ProbePattern {
+  readonly topic: string
+  /** The place it is fixed to; null when the topic names it. */
+  readonly place: string | null
+  /** The quantity it is fixed to; null when the topic names it. */
+  readonly quantity: string | null
+  readonly listening: Listening
+  readonly badMeasurement: BadMeasurementWish
+}
+
+/** How a probe entry is listened to, whatever signal it turns out to carry. */
+export type Listening = Pick<SignalPlan, 'every' | 'staleTime' | 'lateLimit' | 'futureLimit' | 'via'>
+
+/** What the keeper said about a probe's bad-measurement alarm; null: nothing. */
+export interface BadMeasurementWish {
+  readonly priority: Priority | null
+  readonly ladder: string | null
+  readonly followUpDelay: Milliseconds | null
 }
 
 export interface Farm {

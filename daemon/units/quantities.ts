@@ -65,6 +65,7 @@ export const quantities: readonly Quantity[] = [
   number(['relative_humidity', '%', 'humidity'], [0, 110], 0),
   number(['vapour_pressure_deficit', 'kPa', 'vapour pressure deficit'], [0, 80], 2),
   number(['dew_point', 'Cel', 'dew point'], [-100, 90], 1),
+  number(['heater_margin', 'W', 'heater margin'], [-1e7, 1e7], 0),
   number(['photon_flux', 'umol/(m2.s)', 'photon flux'], [0, 5000], 0),
   number(['irradiance', 'W/m2', 'irradiance'], [-50, 2000], 0),
   twoValued('contact', 'contact'),
