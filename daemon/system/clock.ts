@@ -135,19 +135,18 @@ class RealAlarmClock implements AlarmClock {
 
   /** Sets the timer anew for what is left, as the clock sees it now. Never wakes on the caller's own stack. */
   wind(): void {
+    // Asked first: now() may find a step, and who is told of it may set this alarm clock anew, or off.
+    const now = this.clock.now()
     this.#cancel?.()
     this.#cancel = null
     if (this.#due === null) return
-    const left = Math.min(Math.max(this.#due - this.clock.now(), 0), timerMax)
-    // now() may have found a step and wound this very alarm clock: the later timer replaces that one.
-    this.#cancel?.()
+    const left = Math.min(Math.max(this.#due - now, 0), timerMax)
     this.#cancel = this.clock.machine.timer(left, () => this.#ring(), true)
   }
 
   #ring(): void {
-    this.#cancel = null
+    // Asked before the due time is read, for the same reason as in wind().
     const now = this.clock.now()
-    // Read after now(): someone who was told of a step may have set this alarm clock anew, or off.
     const due = this.#due
     if (due === null) return
     if (now < due) return this.wind()
