@@ -22,6 +22,8 @@ export interface FarmPlan {
   readonly roster: readonly RosterRule[]
   readonly ladders: ReadonlyMap<string, Ladder>
   readonly rules: HouseRules
+  /** Channels that are switched on and off: siren, lamp, relay. */
+  readonly switches: readonly string[]
   /** What is made only when it is first needed; see `on-demand.ts`. */
   readonly onDemand: OnDemand
 }
@@ -62,7 +64,11 @@ export interface ProbePattern {
   /** The quantity it is fixed to; null when the topic names it. */
   readonly quantity: string | null
   readonly listening: Listening
-  readonly badMeasurement: BadMeasurementWish
+  /** Null where the quantity is open, or nothing was said. */
+  readonly plausible: SignalPlan['plausible']
+  readonly tests: ReadingTests | null
+  /** Null when it is turned off for these probes. */
+  readonly badMeasurement: BadMeasurementWish | null
 }
 
 /** How a probe entry is listened to, whatever signal it turns out to carry. */
