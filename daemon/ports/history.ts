@@ -28,10 +28,15 @@ export interface CallRecord {
   readonly detail: string | null
 }
 
-/** Reads what was recorded; never on the watch's own thread where that could take long. Spans are half-open. */
+/**
+ * Reads what was recorded; never on the watch's own thread where that could take long. Spans are half-open, by `at`;
+ * answers are in order of time. Of more than `atMost` lines or calls the newest are given.
+ */
 export interface History {
+  /** More than `atMost` (3 or more) are thinned so that lows, highs and bad ones stay; see `storage/thin.ts`. */
   samples(signal: SignalName, from: EpochMs, to: EpochMs, atMost: number): Promise<readonly Sample[]>
-  journal(from: EpochMs, to: EpochMs, atMost: number): Promise<readonly JournalLine[]>
+  /** With `about`, only the lines about that alarm or thing. */
+  journal(from: EpochMs, to: EpochMs, atMost: number, about?: string): Promise<readonly JournalLine[]>
   calls(from: EpochMs, to: EpochMs, atMost: number): Promise<readonly CallRecord[]>
   close(): Promise<void>
 }

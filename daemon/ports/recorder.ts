@@ -36,7 +36,10 @@ export interface OutboxOutcome {
   readonly detail: string
 }
 
-/** What one turn of the watch changes; all of it is committed together or not at all. */
+/**
+ * What one turn of the watch changes; all of it is committed together or not at all. Times are whole milliseconds.
+ * Deletes come before upserts. Of an outbox entry the first outcome stays, except that `accepted` may become another.
+ */
 export interface Batch {
   readonly readings: readonly Reading[]
   readonly journal: readonly JournalRow[]
@@ -64,6 +67,6 @@ export interface Restored {
   readonly newest: readonly Reading[]
   /** Outbox entries without a final outcome, oldest first. */
   readonly pending: readonly OutboxEntry[]
-  /** When the last batch was committed; null on a new store. */
+  /** When the last batch was committed, after a crash perhaps ten seconds too early; null on a new store. */
   readonly lastCommit: EpochMs | null
 }

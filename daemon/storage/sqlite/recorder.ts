@@ -1,0 +1,218 @@
+import type { Statement } from 'better-sqlite3'
+import { assert } from '../../errors.js'
+import type { Clock } from '../../ports/clock.js'
+import type { Batch, OutboxEntry, Recorder, Restored, StateDoc } from '../../ports/recorder.js'
+import { qualities, type Reading } from '../../readings/reading.js'
+import { epochMs, seconds, type EpochMs } from '../../units/time.js'
+import { isFullySynchronous, type Connection } from './connection.js'
+import { Dictionary } from './dictionary.js'
+import { storeFault } from './faults.js'
+import { NewestReadings } from './newest-readings.js'
+import { sources, valueColumns } from './reading-row.js'
+
+/**
+ * The time of the last commit is written with a commit only when the one on disk is older than this: it lies on a page
+ * of its own, 4 kB with every commit otherwise. After a crash it may be this much too early; closing writes it exactly.
+ */
+export const lastCommitGrain = seconds(10)
+
+/** Longer texts do not go into the dictionary: they come from outside and will not come again. */
+const dictionaryTextMax = 200
+
+/** Where the watch's turns go, on disk. Everything of a batch in one transaction; see `ports/recorder.ts`. */
+export class SqliteRecorder implements Recorder {
+  readonly #write: ReturnType<typeof prepareWrites>
+  readonly #signals: Dictionary
+  readonly #reasons: Dictionary
+  readonly newest: NewestReadings
+  #lastCommit: EpochMs | null
+  #lastCommitOnDisk: EpochMs | null
+  #proven = false
+
+  constructor(
+    readonly db: Connection,
+    readonly file: string,
+    readonly clock: Clock,
+  ) {
+    this.#write = prepareWrites(db)
+    this.#signals = new Dictionary(db, 'signals', 'name')
+    this.#reasons = new Dictionary(db, 'reasons', 'texts')
+    this.newest = new NewestReadings(db)
+    const last = db.prepare<[], number>(`SELECT value FROM meta WHERE key = 'last_commit'`).pluck().get()
+    this.#lastCommit = last === undefined ? null : epochMs(last)
+    this.#lastCommitOnDisk = this.#lastCommit
+  }
+
+  commit(batch: Batch): void {
+    const now = this.clock.now()
+    const onDisk = this.#lastCommitOnDisk
+    const isDue = onDisk === null || Math.abs(now - onDisk) >= lastCommitGrain
+    this.inTransaction('recording', () => {
+      for (const reading of batch.readings) this.#insertReading(reading)
+      this.#insertRecords(batch)
+      this.newest.markIfDue(now)
+      if (isDue) this.#write.lastCommit.run(now)
+    })
+    if (isDue) this.#lastCommitOnDisk = now
+    this.#lastCommit = now
+  }
+
+  /** One transaction, on disk when this returns; what is remembered beside the file goes with it or not at all. */
+  inTransaction(doing: string, work: () => void): void {
+    try {
+      this.db.transaction(work).immediate()
+    } catch (thrown) {
+      this.#signals.forget()
+      this.#reasons.forget()
+      this.newest.rolledBack()
+      throw storeFault(this.file, doing, thrown)
+    }
+    this.newest.committed()
+    this.#prove()
+  }
+
+  restore(): Restored {
+    const { db, newest } = this
+    try {
+      const docs = db.prepare<[], DocRow>('SELECT kind, id, doc FROM state ORDER BY kind, id').all()
+      const pending = db
+        .prepare<[], OutboxRow>(
+          'SELECT id, at, channel, recipient, doc FROM outbox WHERE outcome IS NULL ORDER BY id',
+        )
+        .all()
+      return {
+        docs: docs.map((row): StateDoc => ({ ...row, doc: fromJson(row.doc) })),
+        newest: newest.readings(),
+        pending: pending.map(entryOf),
+        lastCommit: this.#lastCommit,
+      }
+    } catch (thrown) {
+      throw storeFault(this.file, 'restoring', thrown)
+    }
+  }
+
+  close(): void {
+    if (!this.db.open) return
+    try {
+      this.inTransaction('closing', () => {
+        if (this.#lastCommit !== null) this.#write.lastCommit.run(this.#lastCommit)
+        this.newest.markIfDue(this.clock.now(), true)
+      })
+    } catch {
+      // A disk that is full or gone must not keep the daemon from ending; what was to be written only makes the next
+      // start exact to the second and a little faster, and the next start does without it after every crash.
+    } finally {
+      this.db.close()
+    }
+  }
+
+  #insertReading(reading: Reading): void {
+    const signalId = this.#signals.numberOf(reading.signal)
+    const source = sources.indexOf(reading.source)
+    const t = Math.round(reading.at)
+    const { changes } = this.#write.reading.run({
+      t,
+      signal: signalId,
+      source,
+      ...valueColumns(reading.value),
+      quality: qualities.indexOf(reading.quality),
+      receivedAfter: Math.round(reading.received) - t,
+      reasons: this.#reasonsColumn(reading.reasons),
+      historical: reading.historical ? 1 : 0,
+    })
+    if (changes > 0) this.newest.stored(signalId, { t, source })
+  }
+
+  #reasonsColumn(reasons: readonly string[]): string | bigint | null {
+    if (reasons.length === 0) return null
+    const texts = JSON.stringify(reasons)
+    if (texts.length > dictionaryTextMax || /\d/.test(texts)) return texts
+    // A bigint, because a JavaScript number binds as REAL, which a column without a type would keep as it is.
+    return BigInt(this.#reasons.numberOf(texts))
+  }
+
+  #insertRecords(batch: Batch): void {
+    const { journal, upsert, remove, outbox, docOf, outcome } = this.#write
+    for (const { at, event, about, doc } of batch.journal) journal.run(at, event, about, toJson(doc))
+    for (const { kind, id } of batch.deletes) remove.run(kind, id)
+    for (const { kind, id, doc } of batch.upserts) upsert.run(kind, id, toJson(doc))
+    for (const { id, at, channel, to, doc } of batch.outbox) {
+      const { changes } = outbox.run(id, at, channel, to, toJson(doc))
+      assert(
+        changes > 0 || docOf.get(id) === toJson(doc),
+        `outbox: call ${id} is there already, with other words`,
+      )
+    }
+    for (const { id, at, outcome: what, detail } of batch.outcomes) outcome.run(what, at, detail, id)
+  }
+
+  #prove(): void {
+    if (this.#proven) return
+    assert(isFullySynchronous(this.db), `${this.file}: commits do not wait for the disk`)
+    this.#proven = true
+  }
+}
+
+interface DocRow {
+  readonly kind: string
+  readonly id: string
+  readonly doc: string
+}
+
+interface OutboxRow {
+  readonly id: number
+  readonly at: number
+  readonly channel: string
+  readonly recipient: string
+  readonly doc: string
+}
+
+const entryOf = ({ id, at, channel, recipient, doc }: OutboxRow): OutboxEntry => ({
+  id,
+  at: epochMs(at),
+  channel,
+  to: recipient,
+  doc: fromJson(doc),
+})
+
+const toJson = (doc: unknown): string => JSON.stringify(doc ?? null)
+const fromJson = (text: string): unknown => JSON.parse(text) as unknown
+
+type ReadingParameters = Record<
+  't' | 'signal' | 'source' | 'quality' | 'receivedAfter' | 'historical',
+  number
+> & {
+  readonly value: number | null
+  readonly words: string | null
+  readonly reasons: string | bigint | null
+}
+
+function prepareWrites(db: Connection) {
+  const prepare = <Parameters extends unknown[]>(sql: string): Statement<Parameters> =>
+    db.prepare<Parameters>(sql)
+  return {
+    reading: prepare<[ReadingParameters]>(
+      `INSERT INTO readings (t, signal_id, source, value, words, quality, received_after, reasons, historical)
+       VALUES (:t, :signal, :source, :value, :words, :quality, :receivedAfter, :reasons, :historical)
+       ON CONFLICT DO NOTHING`,
+    ),
+    journal: prepare<[number, string, string | null, string]>(
+      'INSERT INTO journal (at, event, about, doc) VALUES (?, ?, ?, ?)',
+    ),
+    upsert: prepare<[string, string, string]>(
+      `INSERT INTO state (kind, id, doc) VALUES (?, ?, ?) ON CONFLICT (kind, id) DO UPDATE SET doc = excluded.doc`,
+    ),
+    remove: prepare<[string, string]>('DELETE FROM state WHERE kind = ? AND id = ?'),
+    outbox: prepare<[number, number, string, string, string]>(
+      `INSERT INTO outbox (id, at, channel, recipient, doc) VALUES (?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING`,
+    ),
+    docOf: db.prepare<[number], string>('SELECT doc FROM outbox WHERE id = ?').pluck(),
+    outcome: prepare<[string, number, string, number]>(
+      `UPDATE outbox SET outcome = ?, outcome_at = ?, detail = ?
+       WHERE id = ? AND (outcome IS NULL OR outcome = 'accepted')`,
+    ),
+    lastCommit: prepare<[number]>(
+      `INSERT INTO meta (key, value) VALUES ('last_commit', ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value`,
+    ),
+  }
+}
