@@ -96,17 +96,7 @@ export function advanceAlarm(
     case 'release':
       return released(rule, memory, event, moment)
     case 'out-of-service':
-      return {
-        ...memory,
-        outOfService: {
-          by: event.by,
-          why: event.why,
-          since: moment.now,
-          until: event.until,
-          remindedAt: null,
-        },
-        reAlarmAt: null,
-      }
+      return takenOut(memory, event, moment)
     case 'return-to-service':
       return memory.outOfService === null
         ? memory
@@ -122,6 +112,14 @@ export function advanceAlarm(
     default:
       return unreachable(event)
   }
+}
+
+function takenOut(
+  memory: AlarmMemory,
+  { by, why, until }: Extract<AlarmEvent, { kind: 'out-of-service' }>,
+  { now }: Moment,
+): AlarmMemory {
+  return { ...memory, outOfService: { by, why, since: now, until, remindedAt: null }, reAlarmAt: null }
 }
 
 /** When the clock alone will change this alarm: end of on-delay or off-delay. */

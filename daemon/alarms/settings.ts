@@ -1,5 +1,21 @@
 import { z } from 'zod'
-import { duration, id, limit, oneOrMore, period, rateLimit, signal, text } from '../units/settings.js'
+import { differenceIn, measureIn, perMinuteIn } from '../units/convert.js'
+import { quantityNamed } from '../units/quantities.js'
+import { nearestName } from '../units/nearest-name.js'
+import {
+  always,
+  duration,
+  id,
+  limit,
+  misfits,
+  oneOrMore,
+  period,
+  rateLimit,
+  rule,
+  signal,
+  text,
+  type Misfit,
+} from '../units/settings.js'
 import { priorities, severities } from './rule.js'
 
 /** A signal or several of them: a star stands for any part of a place's name. */
@@ -127,50 +143,67 @@ export const alarm = z
     ...conditionShape,
     ...behaviourShape,
   })
-  .check((context) => {
-    const entry = context.value
-    const problem = (key: string, message: string, right: string) =>
-      context.issues.push({ code: 'custom', message, params: { right }, path: [key], input: entry })
-    const said = conditions.filter((condition) => entry[condition] !== undefined)
-    const builtIn = (builtInAlarms as readonly string[]).includes(entry.id)
-    if (said.length > 1) {
-      problem(
-        said[1] ?? 'id',
-        `an alarm has one condition, not ${said.join(' and ')}`,
-        'make two alarms of it',
-      )
-    }
-    if (said.length === 0 && !builtIn) {
-      problem(
-        'id',
-        'has no condition, and no built-in alarm has this id',
-        `add one of ${conditions.join(', ')}`,
-      )
-    }
-    if (entry.off === true && !builtIn)
-      problem('off', 'only a built-in alarm can be turned off', 'leave the entry out')
-    const needsSignal = said.some((condition) => condition !== 'discrepancy')
-    if (needsSignal && entry.signal === undefined && !builtIn) {
-      problem('id', 'has a limit but no signal', 'add for example signal: tank-*/dissolved_oxygen')
-    }
-    if (entry.severity !== undefined && entry.respond_within === undefined) {
-      problem(
-        'severity',
-        'needs the time in which a response still helps',
-        'add for example respond_within: 15 min',
-      )
-    }
-    if (entry.respond_within !== undefined && entry.severity === undefined) {
-      problem('respond_within', 'needs the consequence', `add severity: ${severities.join(' | ')}`)
-    }
-    if (entry.priority !== undefined && entry.severity !== undefined) {
-      problem(
-        'priority',
-        'either by hand or by severity, not both',
-        'leave out priority, or severity and respond_within',
-      )
-    }
-  })
+  .superRefine(
+    rule((entry, given) => [...contradictions(entry, given), ...unfitting(entry)]),
+    always,
+  )
+
+type Entry = Partial<z.output<z.ZodObject<typeof conditionShape & typeof behaviourShape>>> & {
+  readonly id?: string
+  readonly off?: true | undefined
+}
+
+function contradictions(entry: Entry, given: ReadonlySet<string>): readonly Misfit[] {
+  const { id: name } = entry
+  const said = conditions.filter((condition) => given.has(condition))
+  const builtIn = name === undefined || (builtInAlarms as readonly string[]).includes(name)
+  const found: Misfit[] = []
+  const note = (key: string, wrong: string, right: string) => found.push({ at: [key], wrong, right })
+  if (said.length > 1)
+    note(said[1] ?? 'id', `an alarm has one condition, not ${said.join(' and ')}`, 'make two of it')
+  if (said.length === 0 && !builtIn) {
+    const meant = nearestName(name, builtInAlarms)
+    const right = `add one of ${conditions.join(', ')}`
+    note(
+      'id',
+      'has no condition, and no built-in alarm has this id',
+      meant === null ? right : `did you mean ${meant}?`,
+    )
+  }
+  if (entry.off === true && !builtIn)
+    note('off', 'only a built-in alarm can be turned off', 'leave the entry out')
+  if (said.some((condition) => condition !== 'discrepancy') && !given.has('signal') && !builtIn) {
+    note('id', 'has a limit but no signal', 'add for example signal: tank-*/dissolved_oxygen')
+  }
+  if (given.has('severity') && !given.has('respond_within')) {
+    note(
+      'severity',
+      'needs the time in which a response still helps',
+      'add for example respond_within: 15 min',
+    )
+  }
+  if (given.has('respond_within') && !given.has('severity')) {
+    note('respond_within', 'needs the consequence', `add severity: ${severities.join(' or ')}`)
+  }
+  if (given.has('priority') && given.has('severity')) {
+    note('priority', 'is given by hand and by severity', 'leave out priority, or severity and respond_within')
+  }
+  return found
+}
+
+/** Limits in a unit that the signal's quantity does not have. Quantities that the keeper declared are left to the plan. */
+function unfitting({ signal: about = '', below, above, deadband, rate }: Entry): readonly Misfit[] {
+  const unit = quantityNamed(about.slice(about.indexOf('/') + 1))?.unit ?? ''
+  if (unit === '') return []
+  return [
+    ...misfits(['below'], below, (value) => measureIn(value, unit)),
+    ...misfits(['above'], above, (value) => measureIn(value, unit)),
+    ...misfits(['deadband'], deadband, (value) =>
+      rate === undefined ? differenceIn(value, unit) : perMinuteIn(value, unit),
+    ),
+    ...misfits(['rate'], rate?.limit, (value) => perMinuteIn(value, unit)),
+  ]
+}
 
 /** A probe's own alarm, when nothing usable comes from it any more (AL-36). */
 export const badMeasurement = z.strictObject({

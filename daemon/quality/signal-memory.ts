@@ -28,6 +28,8 @@ export interface SignalMemory {
   /** The last few usable numbers, oldest first: for spike, rate and flat line. */
   readonly recent: readonly Point[]
   readonly clock: ProbeClock
+  /** Computed signals: when a value was last kept in the record. */
+  readonly keptAt?: EpochMs
 }
 
 /** What is known of the probe's own clock and path. */
@@ -43,7 +45,7 @@ export interface ProbeClock {
   readonly fault: boolean
 }
 
-export const recentPoints = 6
+export const recentPoints = 24
 
 export const unheard = (since: EpochMs): SignalMemory => ({
   watchedSince: since,

@@ -1,0 +1,163 @@
+import { findingOf } from '../alarms/finding.js'
+import { isActive } from '../alarms/memory.js'
+import { alarmId, type AlarmId, type AlarmRule } from '../alarms/rule.js'
+import { badMeasurementRule, probeClockRule, signalPlanFor } from '../farm/on-demand.js'
+import type { SignalPlan } from '../farm/plan.js'
+import { judgeArrival, staleDue } from '../quality/judge.js'
+import type { Arrival, Reading } from '../readings/reading.js'
+import type { SignalName } from '../readings/signal.js'
+import type { EpochMs } from '../units/time.js'
+import { changeAlarm } from './alarm-changes.js'
+import { computeFrom } from './computing.js'
+import { evidenceFor } from './evidence.js'
+import { reconsiderSignalHolds } from './holds.js'
+import { appointFor, alarmOf, ruleOf, signalOf } from './remembering.js'
+import { detectFrom, setVerdict } from './verdicts.js'
+import { addRule } from './wiring.js'
+import type { World } from './world.js'
+
+/** One arrival through judge, compute, detect and alarm. What is for no known signal is none of ours and ignored. */
+export function arrive(world: World, arrival: Arrival): void {
+  const plan = signalPlanFor(world.plan, arrival.signal)
+  if ('unknown' in plan) return
+  const before = signalOf(world, arrival.signal)
+  const { memory, reading, usable } = judgeArrival(plan, before, arrival, world.now)
+  world.signals.set(arrival.signal, memory)
+  if (reading === null) return
+  world.effects.push({ event: 'reading', reading })
+  if (!before.heard) firstHeard(world, plan)
+  if (memory.clock.fault !== before.clock.fault) clockVerdict(world, arrival.signal, memory.clock.fault)
+  if (usable) evaluate(world, plan, reading, before.stale)
+}
+
+/** A computed value that is there or gone goes the same way as a reading. */
+export function evaluate(world: World, plan: SignalPlan, reading: Reading, wasStale: boolean): void {
+  const { signal } = reading
+  appointFor(world, 'stale', signal, staleDue(plan, signalOf(world, signal)))
+  if (wasStale) usableAgain(world, signal)
+  for (const id of world.wiring.bySignal.get(signal) ?? []) {
+    const rule = ruleOf(world, id)
+    if (rule !== undefined) sample(world, rule, reading)
+  }
+  reconsiderSignalHolds(world, signal)
+  detectFrom(world, signal)
+  computeFrom(world, signal, reading.at)
+}
+
+function sample(world: World, rule: AlarmRule, reading: Pick<Reading, 'at' | 'quality'>): void {
+  const { condition } = rule
+  if (condition.kind === 'unusable' || condition.kind === 'verdict' || condition.kind === 'own-trouble')
+    return
+  const evidence = evidenceFor(world, condition)
+  const finding = evidence === null ? null : findingOf(condition, evidence)
+  if (finding === null || reading.quality === 'bad') return
+  // Nothing to do for the usual case, a good value of an alarm at rest: the cheapest exit of the hot path.
+  if (finding !== 'violating' && alarmOf(world, rule.id).condition.kind === 'clear') return
+  changeAlarm(world, rule.id, { kind: 'sample', finding, quality: reading.quality, at: reading.at })
+}
+
+/** A computed value is judged by its alarms; without a value their pending delays end, as with a stale probe. */
+export function judgeComputed(world: World, signal: SignalName, reading: Reading): void {
+  for (const id of world.wiring.bySignal.get(signal) ?? []) {
+    const rule = ruleOf(world, id)
+    if (rule === undefined) continue
+    if (reading.value === null) changeAlarm(world, id, { kind: 'stale' })
+    else sample(world, rule, reading)
+  }
+}
+
+/** Judges all alarms of a signal anew by its last usable value: after a change of limits (AL-28). */
+export function judgeAgain(world: World, id: AlarmId): void {
+  const rule = ruleOf(world, id)
+  if (rule === undefined || !('signal' in rule.condition)) return
+  const usable = world.signals.get(rule.condition.signal)?.usable
+  if (usable == null) return
+  sample(world, rule, { at: isActive(alarmOf(world, id)) ? usable.at : world.now, quality: usable.quality })
+}
+
+/** A signal of a pattern has its bad-measurement alarm from the first word on. */
+function firstHeard(world: World, plan: SignalPlan): void {
+  appointFor(world, 'stale', plan.signal, staleDue(plan, signalOf(world, plan.signal)))
+  if (world.wiring.rules.has(alarmId('bad-measurement', plan.signal))) return
+  const rule = badMeasurementRule(world.plan, plan.signal)
+  if (rule !== null) addRule(world.wiring, rule)
+}
+
+/** Nothing usable for the stale time (AL-16, AL-36): delays are cancelled, the signal's own alarm speaks. */
+export function wentStale(world: World, signal: SignalName): void {
+  const memory = signalOf(world, signal)
+  if (memory.stale) return
+  world.signals.set(signal, { ...memory, stale: true })
+  for (const id of world.wiring.bySignal.get(signal) ?? []) {
+    const rule = ruleOf(world, id)
+    if (rule === undefined) continue
+    if (rule.condition.kind === 'unusable') {
+      const at = memory.usable?.at ?? memory.watchedSince
+      changeAlarm(world, id, { kind: 'sample', finding: 'violating', quality: 'good', at })
+    } else changeAlarm(world, id, { kind: 'stale' })
+  }
+  setVerdict(world, {
+    of: signal,
+    mode: 'silent',
+    confidence: 0.9,
+    since: memory.usable?.at ?? memory.watchedSince,
+    evidence: [memory.heard ? 'nothing usable has come since' : 'never heard'],
+  })
+  nodeMayBeLost(world, signal)
+  computeFrom(world, signal, world.now)
+}
+
+function usableAgain(world: World, signal: SignalName): void {
+  const id = alarmId('bad-measurement', signal)
+  changeAlarm(world, id, { kind: 'sample', finding: 'clear', quality: 'good', at: world.now })
+  setVerdict(world, {
+    of: signal,
+    mode: 'normal',
+    confidence: 0.9,
+    since: world.now,
+    evidence: ['readings come again'],
+  })
+  const node = world.plan.signals.get(signal)?.via
+  if (node != null)
+    setVerdict(world, {
+      of: node,
+      mode: 'normal',
+      confidence: 0.9,
+      since: world.now,
+      evidence: [`${signal} came through it`],
+    })
+}
+
+/** All signals that come through one node are silent: one fault, not many (contract 11). */
+function nodeMayBeLost(world: World, signal: SignalName): void {
+  const node = world.plan.signals.get(signal)?.via
+  if (node == null) return
+  const members = world.wiring.byNode.get(node) ?? []
+  if (!members.every((member) => signalOf(world, member).stale)) return
+  setVerdict(world, {
+    of: node,
+    mode: 'lost',
+    confidence: 0.9,
+    since: world.now,
+    evidence: [`nothing from any of its ${members.length} probes`],
+  })
+}
+
+function clockVerdict(world: World, signal: SignalName, fault: boolean): void {
+  const rule = probeClockRule(world.plan, signal)
+  if (rule !== null) addRule(world.wiring, rule)
+  setVerdict(world, {
+    of: signal,
+    mode: fault ? 'clock' : 'normal',
+    confidence: 0.9,
+    since: world.now,
+    evidence: [fault ? "the probe's clock is not ours" : 'its times agree with ours again'],
+  })
+}
+
+export const staleDueOf = (world: World, key: string): EpochMs | null => {
+  const signal = key as SignalName
+  const plan = signalPlanFor(world.plan, signal)
+  const memory = world.signals.get(signal)
+  return memory === undefined || memory.stale || 'unknown' in plan ? null : staleDue(plan, memory)
+}
