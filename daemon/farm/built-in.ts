@@ -31,6 +31,29 @@ export type BuiltInId = (typeof builtInIds)[number]
 
 export const isBuiltIn = (id: string): id is BuiltInId => (builtInIds as readonly string[]).includes(id)
 
+/** Contract 11's priorities, for a keeper's alarm of the same id that names none. Those by verdict: of the worst mode. */
+export const usualPriorities: Readonly<Record<BuiltInId, Priority>> = {
+  'oxygen-low': 'high',
+  'oxygen-very-low': 'critical',
+  'oxygen-minutes-low': 'critical',
+  'temperature-low': 'high',
+  'temperature-high': 'high',
+  'ph-low': 'low',
+  'ph-high': 'low',
+  'ammonia-high': 'low',
+  'nitrite-high': 'low',
+  'level-low': 'high',
+  'level-high': 'high',
+  'equipment-fault': 'high',
+  'mains-lost': 'high',
+  'battery-low': 'low',
+  'bad-measurement': 'medium',
+  'node-lost': 'medium',
+  'heat-margin-low': 'low',
+  'own-trouble': 'low',
+  'probe-clock': 'low',
+}
+
 /** What built-in alarms are made from. */
 export interface BuiltInInputs {
   readonly places: ReadonlyMap<string, Place>
@@ -46,7 +69,8 @@ export type BareRule = Omit<AlarmRule, 'ladder' | 'causes' | 'lifeSupport' | 'fo
 }
 
 export interface Nature {
-  readonly priority: Priority
+  /** Contract 11's for this id, unless it depends on what the alarm is about. */
+  readonly priority?: Priority
   readonly onDelay?: Milliseconds
   readonly offDelay?: Milliseconds
   readonly lesserOf?: AlarmRule['lesserOf']
@@ -67,7 +91,7 @@ export function builtIn(rule: BuiltInId, about: string, condition: Condition, na
     condition,
     onDelay: nature.onDelay ?? none,
     offDelay: nature.offDelay ?? none,
-    priority: nature.priority,
+    priority: nature.priority ?? usualPriorities[rule],
     ...(nature.priorityByMode === undefined ? {} : { priorityByMode: nature.priorityByMode }),
     ...(nature.priorityWhile === undefined ? {} : { priorityWhile: nature.priorityWhile }),
     priorityFrom: { kind: 'built-in' },

@@ -40,7 +40,7 @@ export function alarmsOfEquipment(equipment: Equipment, inputs: BuiltInInputs): 
       return [mainsLost(equipment, inputs), fault(id, ['unstable', 'low'], { priority: 'low' })]
     case 'battery_supply':
       return [
-        builtIn('battery-low', id, { kind: 'verdict', of: id, modes: ['low'] }, { priority: 'low' }),
+        builtIn('battery-low', id, { kind: 'verdict', of: id, modes: ['low'] }, {}),
         fault(id, ['lost', 'unstable', 'not_restored'], { priority: 'low' }),
       ]
     case 'generator':
@@ -79,7 +79,6 @@ function mainsLost(mains: Equipment, inputs: BuiltInInputs): BareRule {
     mains.id,
     { kind: 'verdict', of: mains.id, modes: ['lost', 'not_restored'] },
     {
-      priority: 'high',
       // Mains that comes back for seconds has not come back (common practice).
       offDelay: seconds(60),
       ...(batteries.length === 0
@@ -115,7 +114,7 @@ export function heatMargin(place: Place, equipment: EquipmentById): BareRule {
     'heat-margin-low',
     place.id,
     { kind: 'below', signal, limit: 0, deadband: power / 20 },
-    { priority: 'low', onDelay: minutes(15), offDelay: minutes(15) },
+    { onDelay: minutes(15), offDelay: minutes(15) },
   )
 }
 

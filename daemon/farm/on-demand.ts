@@ -3,7 +3,7 @@ import { placeOf, quantityOf, signalParts, type SignalName } from '../readings/s
 import { minutes, seconds } from '../units/time.js'
 import { causesOf } from './cause-tree.js'
 import { isLifeSupport } from './life-support.js'
-import { didYouMean } from './nearest-name.js'
+import { didYouMean } from '../units/nearest-name.js'
 import type {
   BadMeasurementWish,
   FarmPlan,
@@ -77,9 +77,19 @@ export function badMeasurementRule(plan: FarmPlan, signal: SignalName): AlarmRul
   const pattern = patternOf(plan.onDemand.patterns, signal)
   const wish = pattern === null ? noWish : pattern.badMeasurement
   if (wish === null) return null
+  return badMeasurementOf(plan, signal, wish)
+}
+
+/** The bad-measurement alarm of a signal, with what the keeper said about it. Null when such alarms are turned off. */
+export function badMeasurementOf(
+  plan: PlanSoFar,
+  signal: SignalName,
+  wish: BadMeasurementWish,
+): AlarmRule | null {
+  const condition: Condition = { kind: 'unusable', signal }
   return finished(plan, 'bad-measurement', {
     about: signal,
-    condition: { kind: 'unusable', signal },
+    condition,
     priority: unseenPriority(plan, signal),
     wish,
   })
@@ -93,11 +103,11 @@ export function probeClockRule(plan: FarmPlan, signal: SignalName): AlarmRule | 
 
 /**
  * Trouble of our own (AL-32): of the broker, the store, the clock, the disk or a channel. Without broker or store
- * nothing is watched, so these two are high; the rest leaves the watch and other ways to call intact and waits for the
+ * nothing is watched, so these two have `system.priority`, high unless the keeper says otherwise; the rest leaves the watch and other ways to call intact and waits for the
  * morning (contract 11: low for the rest). All of them are life support (AL-13).
  */
 export function ownTroubleRule(plan: FarmPlan, of: string): AlarmRule | null {
-  const priority: Priority = of === 'broker' || of === 'store' ? 'high' : 'low'
+  const priority: Priority = of === 'broker' || of === 'store' ? plan.rules.system.priority : 'low'
   return finished(plan, 'own-trouble', {
     about: of,
     condition: { kind: 'own-trouble', of },
@@ -107,13 +117,13 @@ export function ownTroubleRule(plan: FarmPlan, of: string): AlarmRule | null {
 }
 
 /** High when it leaves a stocked tank's oxygen unseen, else medium (contract 11). */
-export function unseenPriority(plan: Pick<FarmPlan, 'places' | 'signals'>, signal: SignalName): Priority {
+function unseenPriority(plan: Pick<FarmPlan, 'places'>, signal: SignalName): Priority {
   const place = plan.places.get(placeOf(signal))
   if (place === undefined || place.fish === null) return 'medium'
   return quantityOf(signal) === 'dissolved_oxygen' ? 'high' : 'medium'
 }
 
-export const noWish: BadMeasurementWish = { priority: null, ladder: null, followUpDelay: null }
+const noWish: BadMeasurementWish = { priority: null, ladder: null, followUpDelay: null }
 
 interface Made {
   readonly about: string
@@ -125,7 +135,7 @@ interface Made {
 type PlanSoFar = Pick<FarmPlan, 'places' | 'equipment' | 'signals' | 'alarms' | 'ladders' | 'onDemand'>
 
 /** A rule from its template, with everything found out about what it is about. */
-export function finished(plan: PlanSoFar, kind: OnDemandRule, made: Made): AlarmRule | null {
+function finished(plan: PlanSoFar, kind: OnDemandRule, made: Made): AlarmRule | null {
   const template = plan.onDemand.rules[kind]
   if (template === null) return null
   const { about, condition, wish } = made

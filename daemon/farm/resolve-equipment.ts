@@ -4,7 +4,7 @@ import { measureIn, type Measure } from '../units/convert.js'
 import type { Quantity } from '../units/quantities.js'
 import { evidenceQuantities } from './equipment-presets.js'
 import { equipmentLabel } from './labels.js'
-import { didYouMean } from './nearest-name.js'
+import { didYouMean } from '../units/nearest-name.js'
 import { evidenceNames, type Equipment, type EvidenceName, type Place } from './plan.js'
 import { reported, type Path, type Report } from './report.js'
 
@@ -24,13 +24,6 @@ export function resolveEquipment(
   return new Map(
     written.map((one, index) => {
       const path = ['equipment', index]
-      if (around.places.has(one.id)) {
-        around.report(
-          [...path, 'id'],
-          `"${one.id}" is a place already`,
-          'equipment and places need different names',
-        )
-      }
       checkStandby(one, path, around)
       return [one.id, equipmentOf(one, path, around)]
     }),

@@ -1,6 +1,6 @@
 import type { PlaceSettings } from '../settings/schema.js'
 import { placeLabel } from './labels.js'
-import { didYouMean } from './nearest-name.js'
+import { didYouMean } from '../units/nearest-name.js'
 import type { Fish, Place } from './plan.js'
 import type { Path, Remark, Report } from './report.js'
 import { anySpecies, species, type Species } from './species.js'
