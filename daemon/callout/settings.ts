@@ -1,6 +1,17 @@
 import { z } from 'zod'
 import { Fault } from '../errors.js'
-import { duration, id, oneOrMore, period, text, timeOfDay, written } from '../units/settings.js'
+import {
+  always,
+  duration,
+  id,
+  oneOrMore,
+  period,
+  rule,
+  text,
+  timeOfDay,
+  written,
+  type Misfit,
+} from '../units/settings.js'
 
 const refused = (wrong: string, right: string): never => {
   throw new Fault('BW_CONFIG', wrong, right)
@@ -20,18 +31,20 @@ const address = z
   .min(1)
   .meta({ examples: ['+44 7700 900101'] })
 
-const reach = z.record(channelName, address).check((context) => {
-  const wrong = (key: string, message: string, right: string) =>
-    context.issues.push({ code: 'custom', message, params: { right }, path: [key], input: context.value })
-  const { text: number, email } = context.value
-  const digits = number?.replace(/\D/g, '') ?? ''
-  if (number !== undefined && (!phone.test(number) || digits.length > 15)) {
-    wrong('text', 'is no phone number in international form', 'write for example "+44 7700 900101"')
-  }
-  if (email !== undefined && !mailbox.test(email)) {
-    wrong('email', 'is no mail address', 'write for example first@example.org')
-  }
-})
+const reach = z.record(channelName, address).superRefine(
+  rule(({ text: number, email }) => {
+    const found: Misfit[] = []
+    if (number !== undefined && (!phone.test(number) || number.replace(/\D/g, '').length > 15)) {
+      const right = 'write for example "+44 7700 900101"'
+      found.push({ at: ['text'], wrong: 'is no phone number in international form', right })
+    }
+    if (email !== undefined && !mailbox.test(email)) {
+      found.push({ at: ['email'], wrong: 'is no mail address', right: 'write for example first@example.org' })
+    }
+    return found
+  }),
+  always,
+)
 
 export const person = z.strictObject({
   id: id('first-keeper').describe('Their name in rosters, ladders and the journal.'),
@@ -149,18 +162,20 @@ const floodOn = z
     window: period('10 min').prefault('10 min').describe('The time in which activations are counted.'),
     digest_every: period('5 min').prefault('5 min').describe('How often the rest is told together.'),
   })
-  .check((context) => {
-    const { start_above, end_below } = context.value
-    if (end_below <= start_above) return
-    const message = 'lies above start_above: the flood would never last'
-    context.issues.push({
-      code: 'custom',
-      message,
-      params: { right: 'for example start_above: 5, end_below: 2' },
-      path: ['end_below'],
-      input: end_below,
-    })
-  })
+  .superRefine(
+    rule(({ start_above: start, end_below: end }) =>
+      start === undefined || end === undefined || end <= start
+        ? []
+        : [
+            {
+              at: ['end_below'],
+              wrong: 'lies above start_above: no flood would last',
+              right: 'write for example start_above: 5, end_below: 2',
+            },
+          ],
+    ),
+    always,
+  )
 
 /** AL-20, AL-38 */
 export const flood = z.union([z.literal('off'), floodOn])
@@ -173,17 +188,20 @@ export const day = z
       .describe('From then, medium alarms call and the morning digest is sent.'),
     to: timeOfDay('21:00').prefault('21:00').describe('From then, medium alarms wait for the morning.'),
   })
-  .check((context) => {
-    if (context.value.from < context.value.to) return
-    const message = 'the day ends before it begins'
-    context.issues.push({
-      code: 'custom',
-      message,
-      params: { right: 'for example from: "07:00", to: "21:00"' },
-      path: ['to'],
-      input: context.value,
-    })
-  })
+  .superRefine(
+    rule(({ from, to }) =>
+      from === undefined || to === undefined || from < to
+        ? []
+        : [
+            {
+              at: ['to'],
+              wrong: 'the day ends before it begins',
+              right: 'write for example from: "07:00", to: "21:00"',
+            },
+          ],
+    ),
+    always,
+  )
 
 /** Alarms about Bellwater itself. */
 export const system = z.strictObject({

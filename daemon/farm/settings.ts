@@ -3,6 +3,7 @@ import { Fault } from '../errors.js'
 import { unitCode } from '../units/convert.js'
 import {
   airChanges,
+  always,
   altitude,
   area,
   concentration,
@@ -16,6 +17,7 @@ import {
   oneOrMore,
   period,
   power,
+  rule,
   share,
   signal,
   specificSurface,
@@ -97,6 +99,14 @@ const fish = z.strictObject({
     .describe("Below it they die soon; the species' own without it."),
 })
 
+/** What only one kind of place has. */
+const belongsTo = [
+  ['fish', 'tank'],
+  ['meals', 'tank'],
+  ['media', 'biofilter'],
+  ['envelope', 'air'],
+] as const
+
 export const place = z
   .strictObject({
     id: id('tank-1').describe('Its name in signals.'),
@@ -145,19 +155,24 @@ export const place = z
       .optional()
       .describe('Of a bed.'),
   })
-  .check((context) => {
-    const { kind, fish: stock, media, envelope, meals } = context.value
-    const misplaced = (key: string, there: boolean, where: string) => {
-      if (!there) return
-      const right = `put it on a place of kind ${where}`
-      const message = `a place of kind ${kind} has no ${key}`
-      context.issues.push({ code: 'custom', message, params: { right }, path: [key], input: context.value })
-    }
-    misplaced('fish', stock !== undefined && kind !== 'tank', 'tank')
-    misplaced('meals', meals !== undefined && kind !== 'tank', 'tank')
-    misplaced('media', media !== undefined && kind !== 'biofilter', 'biofilter')
-    misplaced('envelope', envelope !== undefined && kind !== 'air', 'air')
-  })
+  .superRefine(
+    rule((entry) => {
+      const { kind } = entry
+      if (kind === undefined) return []
+      return belongsTo.flatMap(([key, home]) =>
+        entry[key] === undefined || kind === home
+          ? []
+          : [
+              {
+                at: [key],
+                wrong: `a place of kind ${kind} has no ${key}`,
+                right: `put it on a place of kind ${home}`,
+              },
+            ],
+      )
+    }),
+    always,
+  )
 
 const perEvidence = <Value extends z.ZodType>(value: (name: string) => Value) =>
   Object.fromEntries(evidenceNames.map((name) => [name, value(name).optional()])) as {

@@ -1,5 +1,14 @@
 import { z } from 'zod'
-import { duration, listenAddress, secret, secretFile, url } from '../units/settings.js'
+import {
+  always,
+  duration,
+  listenAddress,
+  rule,
+  secret,
+  secretFile,
+  url,
+  type Misfit,
+} from '../units/settings.js'
 
 const embedded = z
   .strictObject({
@@ -65,34 +74,7 @@ export const broker = z
       .default(false)
       .describe('A message on bellwater/<farm>/ack acknowledges, for a wired button.'),
   })
-  .check((context) => {
-    const { value } = context
-    const problem = (key: string, message: string, right: string) =>
-      context.issues.push({ code: 'custom', message, params: { right }, path: [key], input: value })
-    if (value.url !== undefined && value.embedded !== undefined) {
-      problem('url', 'either url or embedded, not both', 'leave out one of the two')
-    }
-    if (value.url === undefined) {
-      for (const key of [
-        'username',
-        'password',
-        'password_file',
-        'ca_file',
-        'cert_file',
-        'key_file',
-      ] as const) {
-        if (value[key] !== undefined)
-          problem(key, 'belongs to a broker with a url', 'add url, or write it under embedded')
-      }
-    }
-    if ((value.cert_file === undefined) !== (value.key_file === undefined)) {
-      problem(
-        value.cert_file === undefined ? 'key_file' : 'cert_file',
-        'a certificate and its key go together',
-        'give both cert_file and key_file',
-      )
-    }
-  })
+  .superRefine(rule(contradictions), always)
   .transform(
     ({ password, password_file, ca_file, cert_file, key_file, embedded: own, url: other, ...rest }) => ({
       ...rest,
@@ -107,3 +89,33 @@ export const broker = z
   )
 
 export type BrokerSettings = z.output<typeof broker>
+
+const outsideOnly = ['username', 'password', 'password_file', 'ca_file', 'cert_file', 'key_file']
+
+function contradictions(_: unknown, given: ReadonlySet<string>): readonly Misfit[] {
+  const found: Misfit[] = []
+  if (given.has('url') && given.has('embedded')) {
+    found.push({
+      at: ['url'],
+      wrong: 'url and embedded exclude one another',
+      right: 'leave out one of the two',
+    })
+  }
+  for (const name of given.has('url') ? [] : outsideOnly) {
+    if (!given.has(name)) continue
+    found.push({
+      at: [name],
+      wrong: 'belongs to a broker with a url',
+      right: 'add url, or write it under embedded',
+    })
+  }
+  if (given.has('cert_file') !== given.has('key_file')) {
+    const at = [given.has('cert_file') ? 'cert_file' : 'key_file']
+    found.push({
+      at,
+      wrong: 'a certificate and its key go together',
+      right: 'give both cert_file and key_file',
+    })
+  }
+  return found
+}

@@ -9,16 +9,16 @@ import { broker } from '../mqtt/settings.js'
 import { practice } from '../practice/settings.js'
 import { store } from '../storage/settings.js'
 import { log } from '../system/settings.js'
-import { id } from '../units/settings.js'
+import { always, id, rule } from '../units/settings.js'
 import { minutes } from '../units/time.js'
-import { probeCheck, probeShape } from './probe.js'
+import { probeMisfits, probeShape } from './probe.js'
 
 const probe = z
   .strictObject({
     ...probeShape,
     bad_measurement: badMeasurement.optional().describe("The probe's own alarm."),
   })
-  .check(probeCheck)
+  .superRefine(rule(probeMisfits), always)
   .transform(({ every, ...rest }) => ({
     ...rest,
     /** Null when it publishes only what changes. */

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { duration, period, secret, secretFile, url } from '../units/settings.js'
+import { always, duration, period, rule, secret, secretFile, url } from '../units/settings.js'
 
 const kept = (usual: string) => z.union([z.literal('forever'), period(usual)]).prefault(usual)
 
@@ -13,10 +13,7 @@ const name = (example: string) =>
 const influxdb = z
   .strictObject({
     url: url(['http', 'https'], 'http://influx.lan:8086').describe('Its address.'),
-    version: z
-      .union([z.literal(1), z.literal(2), z.literal(3)])
-      .default(2)
-      .describe('1, 2 or 3.'),
+    version: z.literal([1, 2, 3]).default(2).describe('1, 2 or 3.'),
     org: name('larkfield').describe('Organisation (version 2).'),
     bucket: name('bellwater').describe('Bucket (version 2, 3).'),
     database: name('bellwater').describe('Database (version 1, 3).'),
@@ -27,21 +24,22 @@ const influxdb = z
     token: secret('INFLUX_TOKEN').optional().describe('From the environment (version 2, 3).'),
     token_file: secretFile('/run/secrets/influx').optional().describe('File that holds it.'),
   })
-  .check((context) => {
-    const { version, bucket, database } = context.value
-    const needs = version === 1 ? { database } : version === 2 ? { bucket } : { bucket: bucket ?? database }
-    for (const [key, given] of Object.entries(needs)) {
-      if (given !== undefined) continue
-      const right = `add ${key}: bellwater`
-      context.issues.push({
-        code: 'custom',
-        message: `version ${version} needs a ${key}`,
-        params: { right },
-        path: ['version'],
-        input: version,
-      })
-    }
-  })
+  .superRefine(
+    rule(({ version }, given) => {
+      if (version === undefined) return []
+      const due = version === 1 ? ['database'] : version === 2 ? ['bucket'] : ['bucket', 'database']
+      if (due.some((key) => given.has(key))) return []
+      const [key = ''] = due
+      return [
+        {
+          at: ['version'],
+          wrong: `version ${version} needs a ${key}`,
+          right: `add for example ${key}: bellwater`,
+        },
+      ]
+    }),
+    always,
+  )
   .transform(({ password, password_file, token, token_file, ...rest }) => ({
     ...rest,
     password: password ?? password_file,

@@ -159,6 +159,54 @@ function limitFrom(input: unknown, example: string): Measure {
   return parseMeasure(input)
 }
 
+/** Something wrong among the keys of one mapping. */
+export interface Misfit {
+  /** Where, below the mapping: `['plausible', 1]`. */
+  readonly at: readonly (string | number)[]
+  readonly wrong: string
+  readonly right: string
+}
+
+/**
+ * A rule about several keys of a mapping, for `superRefine(rule(…), always)`. It is asked also while single keys are
+ * wrong, so that everything is told at once; it does not see their values then, but `given` has all keys that stand there.
+ */
+export const rule =
+  <Value extends object>(find: (value: Partial<Value>, given: ReadonlySet<string>) => readonly Misfit[]) =>
+  (value: Value, context: z.RefinementCtx): void => {
+    if (typeof value !== 'object') return
+    const wrong = new Set(context.issues.map((issue) => issue.path?.[0]))
+    const sound = Object.fromEntries(Object.entries(value).filter(([key]) => !wrong.has(key)))
+    const given = new Set([...Object.keys(value), ...wrong].map(String))
+    // What is left of the mapping are keys of it.
+    for (const misfit of find(sound as Partial<Value>, given)) {
+      context.addIssue({
+        code: 'custom',
+        message: misfit.wrong,
+        params: { right: misfit.right },
+        path: [...misfit.at],
+      })
+    }
+  }
+
+export const always = { when: () => true }
+
+/** What `read` has against a value; nothing when it fits, or when there is none. */
+export function misfits(
+  at: readonly (string | number)[],
+  value: Measure | undefined,
+  read: (value: Measure) => number,
+): readonly Misfit[] {
+  if (value === undefined) return []
+  try {
+    read(value)
+    return []
+  } catch (cause) {
+    if (!(cause instanceof Fault)) throw cause
+    return [{ at, wrong: cause.message, right: cause.hint }]
+  }
+}
+
 /** How fast is too fast. */
 export interface RateLimit {
   /** 'either' when it was written without a sign. */
