@@ -29,6 +29,9 @@ const everyday: Readonly<Record<string, string>> = {
   inch: '[in_i]',
   inches: '[in_i]',
   yd: '[yd_i]',
+  mi: '[mi_i]',
+  mph: '[mi_i]/h',
+  acre: '[acr_us]',
   // temperature
   degC: 'Cel',
   '°C': 'Cel',
