@@ -2,7 +2,7 @@ import tseslint from 'typescript-eslint'
 
 const pure = [
   'units', 'readings', 'decoding', 'quality', 'chemistry', 'heat', 'equipment', 'alarms', 'callout', 'book', 'health', 'journal',
-  'farm', 'incidents', 'planning', 'ports',
+  'farm', 'incidents', 'planning', 'calculations', 'derive', 'ports',
 ]
 const inRooms = (rooms) => rooms.map((room) => `daemon/${room}/**/*.ts`)
 const worldly = ['Date', 'performance', 'setTimeout', 'setInterval', 'setImmediate', 'queueMicrotask', 'console', 'process']

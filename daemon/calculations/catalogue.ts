@@ -1,0 +1,27 @@
+import { airCalculations } from './air.js'
+import { ammoniaCalculations } from './ammonia.js'
+import type { Calculation } from './calculation.js'
+import { carbonateCalculations } from './carbonate.js'
+import { conversions } from './conversions.js'
+import { factCalculations } from './fact-calculations.js'
+import { heatCalculations } from './heat.js'
+import { nitrogenCalculations } from './nitrogen.js'
+import { oxygenCalculations } from './oxygen.js'
+import { plantCalculations } from './plants.js'
+import { respirationCalculations } from './respiration.js'
+
+/** Everything that can be computed or looked up, by quantity. */
+export const catalogue: ReadonlyMap<string, Calculation> = new Map(
+  [
+    ...oxygenCalculations,
+    ...ammoniaCalculations,
+    ...carbonateCalculations,
+    ...nitrogenCalculations,
+    ...respirationCalculations,
+    ...plantCalculations,
+    ...airCalculations,
+    ...heatCalculations,
+    ...conversions,
+    ...factCalculations,
+  ].map((entry) => [entry.quantity, entry]),
+)

@@ -1,0 +1,208 @@
+import type { Equation } from './calculation.js'
+import { sources } from './sources.js'
+
+const equation = (id: string, formula: string, valid: string, source: string): Equation => ({
+  id,
+  formula,
+  valid,
+  source,
+})
+const { bensonKrause, usgs2011, emerson, plummer, fao589, timmons, asce, massBalance, bioenergetics } =
+  sources
+const moistAir = '0-40 degC, salinity 0-40 g/kg, 0.5-1.1 atm'
+
+/** t in degC, T = t + 273.15 in K, S salinity in g/kg, log to base 10. */
+export const waterEquations = {
+  'DO-1': equation(
+    'DO-1',
+    'ln C* = -139.34411 + 1.575701e5/T - 6.642308e7/T^2 + 1.243800e10/T^3 - 8.621949e11/T^4 - S (0.017674 - 10.754/T + 2140.7/T^2); times P (1 - u/P)(1 - theta P)/[(1 - u)(1 - theta)]',
+    moistAir,
+    bensonKrause,
+  ),
+  'DO-2': equation('DO-2', 'u = exp(11.8571 - 3840.70/T - 216961/T^2) atm', '0-40 degC', bensonKrause),
+  'DO-3': equation('DO-3', 'theta = 0.000975 - 1.426e-5 t + 6.436e-8 t^2', '0-40 degC', bensonKrause),
+  'DO-4': equation('DO-4', '% = 100 C / C*(t, S, P), C* by DO-1', moistAir, bensonKrause),
+  'DO-4i': equation('DO-4i', 'C = % / 100 x C*(t, S, P), C* by DO-1', moistAir, bensonKrause),
+  'DO-5': equation('DO-5', 'mg/L = 1.42905 x mL/L', 'gas at 0 degC and 1 atm', usgs2011),
+  'DO-6': equation(
+    'DO-6',
+    'S = 5.572e-4 SC + 2.02e-9 SC^2, SC at 25 degC',
+    '0-60 000 uS/cm, salts like those of the sea',
+    usgs2011,
+  ),
+  'NH-1': equation(
+    'NH-1',
+    'pKa = 0.09018 + 2729.92/(273.2 + t); f = 1/(1 + 10^(pKa - pH))',
+    '0-50 degC, fresh water',
+    emerson,
+  ),
+  'NH-2': equation(
+    'NH-2',
+    'NH-1 with pKa + 0.116 I, I = 19.9273 S/(1000 - 1.005109 S)',
+    '0-50 degC, salinity 0-40 g/kg; published corrections differ by 8 %',
+    `${emerson}; salt water: form used by US EPA 1989, from memory`,
+  ),
+  'NH-3': equation('NH-3', 'NH3-N = TAN x f, f by NH-1', '0-50 degC, salinity 0-40 g/kg', emerson),
+  'NH-3i': equation('NH-3i', 'NH4-N = TAN x (1 - f), f by NH-1', '0-50 degC, salinity 0-40 g/kg', emerson),
+  'NH-4': equation(
+    'NH-4',
+    'NH3 = NH4(total) x f x 17.031/18.039, f by NH-1',
+    '0-50 degC, salinity 0-40 g/kg',
+    `${emerson}; Hobiger, G. (1996) UBA-BE-076`,
+  ),
+  'NH-6': equation('NH-6', 'TAN = limit / f, f by NH-1', '0-50 degC, salinity 0-40 g/kg', emerson),
+  'NH-7': equation(
+    'NH-7',
+    'pH = pKa - log(TAN/limit - 1): NH-1 solved for pH',
+    '0-50 degC, salinity 0-40 g/kg',
+    emerson,
+  ),
+  CONV: equation('CONV', 'ratio of molar or equivalent masses', 'always', sources.iupac),
+  'EPA-CMC': equation(
+    'EPA-CMC',
+    'g(a, b, c) = a/(1 + 10^(c - pH)) + b/(1 + 10^(pH - c)); salmonids: min[g(0.275, 39.0, 7.204), 0.7249 g(0.0114, 1.6181, 7.204) 23.12 x 10^(0.036 (20 - t))]; none: 0.7249 g(0.0114, 1.6181, 7.204) min[51.93, 23.12 x 10^(0.036 (20 - t))]',
+    'pH 6.5-9, 0-30 degC, mg TAN/L, 1 h average',
+    sources.epa2013,
+  ),
+  'EPA-CCC': equation(
+    'EPA-CCC',
+    '0.8876 g(0.0278, 1.1994, 7.688) 2.126 x 10^(0.028 (20 - max(t, 7))); 4 d average: 2.5 times that',
+    'pH 6.5-9, 0-30 degC, mg TAN/L, 30 d average',
+    sources.epa2013,
+  ),
+  'CO2-1': equation(
+    'CO2-1',
+    'CO2 = (44.009/50.0435) 10^(pK1 - pH) alkalinity, pK1 by CO2-2',
+    'pH 6-8.3, 0-90 degC, bicarbonate waters',
+    plummer,
+  ),
+  'CO2-2': equation(
+    'CO2-2',
+    'log K1 = -356.3094 - 0.06091964 T + 21834.37/T + 126.8339 log T - 1684915/T^2',
+    '0-90 degC',
+    plummer,
+  ),
+  'CO2-3': equation(
+    'CO2-3',
+    'log K2 = -107.8871 - 0.03252849 T + 5151.79/T + 38.92561 log T - 563713.9/T^2',
+    '0-90 degC',
+    plummer,
+  ),
+  'CO2-4': equation(
+    'CO2-4',
+    'log KH = 108.3865 + 0.01985076 T - 6919.53/T - 40.45154 log T + 669365/T^2',
+    '0-90 degC',
+    plummer,
+  ),
+  'CO2-5': equation(
+    'CO2-5',
+    'CO2 = 1.60 x 10^(6 - pH) x HCO3',
+    'pH 6-8.3, about 25 degC, below 800 mg/L solutes',
+    'Skougstad, M.W. et al. (1979) USGS TWRI 5-A1, p. 280',
+  ),
+  'CO2-6': equation('CO2-6', 'CO2 = KH x pCO2 x 44 009 mg/mol, KH by CO2-4', '0-90 degC', plummer),
+  'ALK-1': equation(
+    'ALK-1',
+    'g = (wanted - now) x V x equivalent mass / 50.0435',
+    'pure substance, fully dissolved',
+    `${sources.iupac}; mass balance in equivalents`,
+  ),
+  'NIT-0': equation('NIT-0', '0.16 x 0.80 x 0.80 x 0.90 = 0.0922, printed 0.092', 'intensive tanks', timmons),
+  'NIT-1': equation(
+    'NIT-1',
+    'TAN g/d = feed kg/d x protein x 92',
+    'intensive tanks',
+    `${timmons}; ${sources.ebeling}, eq. 1`,
+  ),
+  'NIT-2': equation(
+    'NIT-2',
+    'NH3 g/d = feed g/d x protein x 0.16 x 0.61 x 1.2',
+    'answer as NH3, not N',
+    `${fao589}, Appendix 4`,
+  ),
+  'NIT-3': equation(
+    'NIT-3',
+    'feed = surface x 0.57 / (0.038 x protein/0.32) / 1000',
+    'conservative design',
+    `${fao589}, Appendix 4`,
+  ),
+  'NIT-4': equation(
+    'NIT-4',
+    'volume = feed x 0.038 x protein/0.32 / 0.57 / surface',
+    'conservative design',
+    `${fao589}, Appendix 4`,
+  ),
+  'NIT-5': equation('NIT-5', '2 x 31.998 / 14.007', 'without growth of the bacteria', timmons),
+  'NIT-6': equation('NIT-6', '2 x 50.0435 / 14.007', 'without growth of the bacteria', timmons),
+  'NIT-8': equation(
+    'NIT-8',
+    'demand = TAN x factor; 4.57 oxygen, 7.14 alkalinity as CaCO3',
+    'without growth of the bacteria',
+    timmons,
+  ),
+  'NIT-9': equation(
+    'NIT-9',
+    'r = k15 TAN^0.7 x 1.09^(t - 15)',
+    'moving bed, TAN-limited, oxygen : TAN above 3.2, 4-30 degC, to 2.5 mg/L',
+    sources.rusten,
+  ),
+  'NIT-11': equation(
+    'NIT-11',
+    'volume = load / rate / surface',
+    'rate and load counted alike (N or NH3)',
+    `${fao589}, Appendix 4`,
+  ),
+  'OX-1': equation(
+    'OX-1',
+    'R = 2014.45 + 2.75 W - 165.2 t + 0.007 W^2 + 3.93 t^2 - 0.21 W t',
+    '24-32 degC, 3-226 g, fed tilapia',
+    `${sources.khater}, eq. 4`,
+  ),
+  'OX-2': equation(
+    'OX-2',
+    'R = RA W^RB ACT V^X exp(X (1 - V)) 1e6/24; V = (RTM - t)/(RTM - RTO); Z = ln RQ (RTM - RTO); Y = ln RQ (RTM - RTO + 2); X = Z^2 (1 + (1 + 40/Y)^0.5)^2/400',
+    '0 degC to below RTM; routine, without digestion',
+    bioenergetics,
+  ),
+  'OX-3': equation(
+    'OX-3',
+    'R = RA W^RB exp(RQ t) activity 1e6/24',
+    '0-35 degC; routine, without digestion',
+    bioenergetics,
+  ),
+  'OX-6': equation('OX-6', 'OTR = SOTR alpha 1.024^(t - 20) (beta C* - C)/9.092', '0-40 degC', asce),
+  'OX-7': equation('OX-7', 'KLa20 = KLa x 1.024^(20 - t)', '0-40 degC', asce),
+  'OX-8': equation('OX-8', 'SOTR = KLa20 x 9.092 g/m3 x V', 'clean water, 20 degC', asce),
+  'OX-9': equation(
+    'OX-9',
+    'minutes = 60 (C0 - Cc) V / (M R)',
+    'no air at all, constant consumption',
+    massBalance,
+  ),
+  'OX-10': equation(
+    'OX-10',
+    'dC/dt = k (Cs - C) - R; t = (1/k) ln[(C0 - Ce)/(Cc - Ce)], Ce = Cs - R/k',
+    'well mixed, constant consumption',
+    massBalance,
+  ),
+  'NC-1': equation('NC-1', '35.45 / 58.44', 'pure NaCl', sources.iupac),
+  'NC-3': equation(
+    'NC-3',
+    'salt = max(0, ratio x NO2 - Cl) x V / 0.6066',
+    'nitrite as NO2, fresh water',
+    `${sources.srac462}, metric`,
+  ),
+  'NC-4': equation('NC-4', '1 mg/L in 1233.48 m3', 'volume of an acre-foot', 'definition of the units'),
+  'NC-5': equation('NC-5', '1 mg/L in 3.785412 L', 'volume of a US gallon', 'definition of the units'),
+  'NC-7': equation('NC-7', '1 mg/L in 28.3168 L', 'volume of a cubic foot', 'definition of the units'),
+  'NC-8': equation('NC-8', 'NC-4 / 0.6066', 'pure NaCl', `definition of the units; ${sources.iupac}`),
+  'PL-1': equation('PL-1', 'area = feed / ratio', 'steady feeding', sources.rakocy2007),
+  'PL-2': equation('PL-2', 'feed = area x ratio', 'steady feeding', `${fao589}, chapter 8`),
+  'PL-3': equation(
+    'PL-3',
+    'area = heads a week x weeks / density',
+    'sown and cut every week',
+    `${fao589}, chapter 8`,
+  ),
+  'PL-4': equation('PL-4', 'fish = feed / feeding rate', 'steady feeding', `${fao589}, chapter 8`),
+} as const satisfies Record<string, Equation>
