@@ -186,6 +186,7 @@ function occurs(
     open,
     latched: rule.latching,
     occurrences: open.index,
+    lastNumber: open.number,
     reAlarmAt: null,
     lastAcknowledged: by === null ? memory.lastAcknowledged : { ...by, index: open.index },
   }

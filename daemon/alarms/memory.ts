@@ -69,6 +69,8 @@ export interface AlarmMemory {
   readonly condition: ConditionMemory
   /** How many occurrences there have been. */
   readonly occurrences: number
+  /** The number that the latest occurrence's texts carried; null before the first. */
+  readonly lastNumber: number | null
   /** The latest occurrence, as long as it is not over. */
   readonly open: Occurrence | null
   readonly latched: boolean
@@ -83,6 +85,7 @@ export interface AlarmMemory {
 export const atRest: AlarmMemory = {
   condition: { kind: 'clear' },
   occurrences: 0,
+  lastNumber: null,
   open: null,
   latched: false,
   shelf: null,

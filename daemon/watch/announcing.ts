@@ -7,6 +7,7 @@ import { localMinuteOfDay } from '../callout/roster.js'
 import { placeOf } from '../readings/signal.js'
 import { after, seconds, type EpochMs } from '../units/time.js'
 import { consequencesOf, priorityOf } from './causes.js'
+import { consequenceReturned } from './follow-ups.js'
 import {
   callingOf,
   alarmOf,
@@ -28,14 +29,17 @@ const mutedFor = seconds(60)
 export function announce(world: World, rule: AlarmRule, { again }: { again: boolean }): void {
   const { id } = rule
   const chatter = countActivation(world.plan.rules.chattering, callingOf(world, id).chatter, world.now)
+  const toldBefore = callingOf(world, id).toldBy
   keepCalling(world, id, { chatter: chatter.memory, toldBy: null, graceAt: null, mutedStepAt: null })
   appointFor(world, 'chattering-over', id, chatter.memory.since === null ? null : world.now)
   const teller = tellerOf(world, rule)
   if (teller !== null) {
-    keepCalling(world, id, { toldBy: teller.by })
-    if (teller.silent && priorityOf(world, rule) !== 'critical') return
-    if (!teller.silent) return
+    if (!teller.silent || priorityOf(world, rule) !== 'critical') {
+      keepCalling(world, id, { toldBy: teller.by })
+      return
+    }
   }
+  consequenceReturned(world, rule, toldBefore)
   takeOver(world, rule)
   if (chatter.verdict !== 'muted' && countInFlood(world, rule)) return
   begin(world, rule, { again, chattering: chatter.verdict })
@@ -43,7 +47,9 @@ export function announce(world: World, rule: AlarmRule, { again }: { again: bool
 
 /** It speaks for itself from now on: its cause is acknowledged or over and it still lasts. */
 export function speakForItself(world: World, rule: AlarmRule): void {
+  const { toldBy } = callingOf(world, rule.id)
   keepCalling(world, rule.id, { toldBy: null, graceAt: null })
+  consequenceReturned(world, rule, toldBy)
   if (stateWordOf(alarmOf(world, rule.id)) !== 'UNACK' || world.runs.has(rule.id)) return
   if (!countInFlood(world, rule)) begin(world, rule, { again: false, chattering: 'no' })
 }

@@ -81,7 +81,7 @@ export function alarmFacts(world: World, id: AlarmId): AlarmFacts {
   const common = {
     alarm: id,
     occurrence: memory.occurrences,
-    number: open?.number ?? 0,
+    number: memory.lastNumber ?? 0,
     since: open?.since ?? world.now,
   }
   if (rule === undefined) return { ...nothing, ...common, rule: id, priority: 'low', where: id }

@@ -19,9 +19,12 @@ export function scheduleFollowUp(world: World, rule: AlarmRule, at: EpochMs): vo
   appointFor(world, 'follow-up', rule.id, at)
 }
 
-/** The last consequence that a cause's follow-up waits for is over: the follow-up goes after this one's own delay. */
-export function consequenceReturned(world: World, rule: AlarmRule): void {
-  const { toldBy } = callingOf(world, rule.id)
+/** A consequence that a cause's follow-up waits for is over or speaks for itself: with the last one the wait ends. */
+export function consequenceReturned(
+  world: World,
+  rule: AlarmRule,
+  toldBy = callingOf(world, rule.id).toldBy,
+): void {
   if (toldBy === null) return
   const teller = callingOf(world, toldBy)
   if (teller.followUpAt === null || teller.returnedAt === null || lasting(world, toldBy).length > 0) return

@@ -89,11 +89,11 @@ function aboutAlarm(world: World, about: Purpose): Partial<MessageLine> {
       if (rule === undefined) return { alarm: about.alarm }
       const cause = causeOf(world, rule)
       const also = 'also' in about ? about.also : []
-      const open = alarmOf(world, about.alarm).open
+      const number = alarmOf(world, about.alarm).lastNumber
       return {
         alarm: rule.id,
         occurrence: 'occurrence' in about ? about.occurrence : alarmOf(world, rule.id).occurrences,
-        ...(open === null ? {} : { number: open.number }),
+        ...(number === null ? {} : { number }),
         ...(also.length === 0 ? {} : { alarms: [rule.id, ...also] }),
         priority: priorityOf(world, rule),
         place: rule.place,
