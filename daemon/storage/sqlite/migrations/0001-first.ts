@@ -65,6 +65,9 @@ export const first: Migration = {
       BEGIN SELECT raise(ABORT, 'the journal is append-only'); END;
     CREATE TRIGGER journal_is_never_shortened BEFORE DELETE ON journal
       BEGIN SELECT raise(ABORT, 'the journal is append-only'); END;
+    CREATE TRIGGER journal_is_never_replaced BEFORE INSERT ON journal
+      WHEN EXISTS (SELECT 1 FROM journal WHERE seq = NEW.seq)
+      BEGIN SELECT raise(ABORT, 'the journal is append-only'); END;
 
     CREATE TABLE state (
       kind TEXT NOT NULL,
