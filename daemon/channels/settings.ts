@@ -77,6 +77,33 @@ const http = z.strictObject({
   body: secretText('{"to":"{to}","text":"{text}"}')
     .optional()
     .describe('Body; {to}, {text} and {subject} are filled in, escaped for JSON where content-type says so.'),
+  success: z
+    .strictObject({
+      status: z
+        .tuple([z.int().min(100).max(599), z.int().min(100).max(599)])
+        .default([200, 299])
+        .describe('Answers from the first to the second status mean that it was taken.'),
+      pointer: z
+        .string()
+        .regex(/^(\/.*)?$/)
+        .optional()
+        .meta({ examples: ['/status'] })
+        .describe('JSON Pointer into the answer, for services that answer 200 to everything.'),
+      is: z
+        .array(z.string())
+        .min(1)
+        .optional()
+        .meta({ examples: [['queued', 'sent']] })
+        .describe('What must stand there; one of these.'),
+      matches: z
+        .string()
+        .min(1)
+        .optional()
+        .meta({ examples: ['^OK'] })
+        .describe('A regular expression that the answer must match, where it is no JSON.'),
+    })
+    .prefault({})
+    .describe('When the service has taken the message.'),
   timeout,
 })
 
@@ -89,8 +116,8 @@ const mqtt = z.strictObject({
     .regex(/^[^+#]+$/)
     .meta({ examples: ['larkfield/siren/set'] })
     .describe('Where it listens.'),
-  payload_on: payload.default('1').describe('Message that turns it on.'),
-  payload_off: payload.default('0').describe('Message that turns it off.'),
+  payload_on: payload.prefault('1').describe('Message that turns it on.'),
+  payload_off: payload.prefault('0').describe('Message that turns it off.'),
   qos: z.int().min(0).max(2).default(1).describe('MQTT quality of service.'),
   retain: z.boolean().default(false).describe('Whether the broker keeps the last message.'),
 })

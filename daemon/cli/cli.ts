@@ -1,8 +1,26 @@
 import { Command, CommanderError } from 'commander'
 import { Fault } from '../errors.js'
+import { alarmsVerb } from './alarms.js'
+import { ackVerb, shelveVerb } from './answer-alarm.js'
+import { calc } from './calc.js'
+import { check } from './check.js'
+import { generate } from './generate.js'
+import { logVerb } from './log.js'
+import { rehearseVerb } from './rehearse.js'
+import { runVerb } from './run.js'
 import type { ExitCode, Terminal, Verb } from './verb.js'
 
-const verbs: readonly Verb[] = []
+const verbs: readonly Verb[] = [
+  runVerb,
+  calc,
+  check,
+  generate,
+  rehearseVerb,
+  alarmsVerb,
+  ackVerb,
+  shelveVerb,
+  logVerb,
+]
 
 /** Runs one command line and says how it ended. Never throws. */
 export async function runCli(argv: readonly string[], terminal: Terminal = ownTerminal()): Promise<ExitCode> {

@@ -12,8 +12,8 @@ export interface LoadedFarm {
   readonly plan: FarmPlan
   /** True of the farm and worth knowing, no mistakes. */
   readonly notes: readonly string[]
-  /** What the file says, for showing differences (AL-46). */
-  readonly written: unknown
+  /** The file as it was read, for showing differences (AL-46). */
+  readonly loaded: Loaded
 }
 
 /**
@@ -28,8 +28,8 @@ export const farmFromText = (source: Source): LoadedFarm => planned(loadSettings
 
 function planned(read: Loaded | Refused): LoadedFarm {
   if (read.kind === 'refused') throw refusal(read.problems)
-  const { settings, written } = read
+  const { settings } = read
   const made = planFarm(settings)
   if (made.kind === 'refused') throw refusal(read.located(made.problems))
-  return { settings, written, plan: made.plan, notes: made.notes }
+  return { settings, loaded: read, plan: made.plan, notes: made.notes }
 }

@@ -183,7 +183,7 @@ function readTogether(machine: Machine, other: () => number): { read: number; mo
  * `performance.now` follows CLOCK_MONOTONIC, which stops in suspend; `os.uptime` reads /proc/uptime, which does not
  * (clock_gettime(2), proc_uptime(5)). Its hundredths of a second are fine enough beside `correctionMax`.
  */
-const thisMachine: Machine = {
+export const thisMachine: Machine = {
   wall: () => Date.now(),
   monotonic: () => performance.now(),
   sinceBoot: () => uptime() * 1000,

@@ -36,13 +36,21 @@ export interface Surroundings {
 export interface Watch extends WatchDoor, Intake {
   outcome(attempt: number, outcome: DeliveryOutcome, detail: string): void
   trouble(of: string, broken: boolean, why: string): void
-  reconfigure(plan: FarmPlan): void
+  /** Takes another plan into force and keeps who changed what, and why (AL-28, AL-46). */
+  reconfigure(plan: FarmPlan, change: Change): void
   /** Makes the calls whose fate a stop left unknown. Once, after everything is open. */
   finishCalls(): void
   /** Commits what waits; nothing is taken afterwards. */
   close(): void
   /** When the last commit succeeded: proof of work for a watchdog. */
   readonly lastCommit: () => EpochMs | null
+}
+
+export interface Change {
+  readonly by: string
+  readonly why: string
+  /** What was and what is, by path; secrets not shown. */
+  readonly differences: readonly unknown[]
 }
 
 /** A broker lets only so many unacknowledged messages out (mosquitto: 20): commit before its window is full. */
@@ -133,9 +141,12 @@ function doorOf(state: State, around: Surroundings, finishCalls: () => void): Wa
     enter: (arrival) => enter(state, around, arrival),
     outcome: (attempt, outcome, detail) => put(state, around, { kind: 'delivery', attempt, outcome, detail }),
     trouble: (of, broken, why) => put(state, around, { kind: 'own-trouble', of, broken, why }),
-    reconfigure: (plan) => {
+    reconfigure: (plan, change) => {
       pump(state, around)
-      state.world = reconfigure(state.world, plan, around.clock.now())
+      const now = around.clock.now()
+      state.world = reconfigure(state.world, plan, now)
+      state.batch.journal.push({ at: now, event: 'change', about: null, doc: change })
+      state.batch.since ??= now
       state.batch.urgent = true
       pump(state, around)
     },

@@ -1,0 +1,136 @@
+import { openServer } from '../http/server.js'
+import type { Stage } from '../http/contract.js'
+import type { FarmPlan } from '../farm/plan.js'
+import type { Log } from '../ports/log.js'
+import { openStore } from '../storage/sqlite/open-store.js'
+import { openHistory } from '../storage/sqlite/reader-thread.js'
+import type { Settings } from '../settings/schema.js'
+import { onCalendar } from '../system/schedule.js'
+import type { SystemClock } from '../system/clock.js'
+import { openWatch, type Change, type Watch } from '../watch/live.js'
+import { answerLinks } from '../http/answer-links.js'
+import { openCaller } from './caller.js'
+import { openEars } from './ears.js'
+import { webKey } from './web-key.js'
+import { webOptions } from './web-options.js'
+import { announceOn } from './announce.js'
+
+/** What a running watch is made of, and how it is ended. */
+export interface Running {
+  /** Where the page is. */
+  readonly page: string
+  /** Where probes publish. */
+  readonly broker: string
+  readonly watch: Watch
+  /** Another configuration takes effect, whole (contract 3). What is bound to ports and folders stays as it was opened. */
+  reload(next: Configuration, change: Change): void
+  close(): Promise<void>
+}
+
+export interface Configuration {
+  readonly settings: Settings
+  readonly plan: FarmPlan
+}
+
+export interface Request {
+  readonly configuration: Configuration
+  readonly clock: SystemClock
+  readonly log: Log
+  /** What is staged in practice; null when nothing is. */
+  readonly stage: () => Stage | null
+}
+
+interface Closable {
+  close(): void | Promise<void>
+}
+
+/**
+ * Opens everything and wires it: first what keeps, last what brings, so that nothing arrives before it can be kept.
+ * Closes in the reverse order; also when something fails to open.
+ */
+export async function assemble({ configuration, clock, log, stage }: Request): Promise<Running> {
+  const undo: Closable[] = []
+  const keep = <T extends Closable>(part: T): T => {
+    undo.unshift(part)
+    return part
+  }
+  const close = async (): Promise<void> => {
+    for (const part of undo.splice(0)) await part.close()
+  }
+  try {
+    return await open({ configuration, clock, log, stage }, keep, close)
+  } catch (cause) {
+    await close()
+    throw cause
+  }
+}
+
+type Keep = <T extends Closable>(part: T) => T
+
+async function open(
+  { configuration, clock, log, stage }: Request,
+  keep: Keep,
+  close: () => Promise<void>,
+): Promise<Running> {
+  let current = configuration
+  const { settings } = configuration
+  const store = keep(openStore({ folder: settings.store.folder, clock, log: log.child({ room: 'storage' }) }))
+  const history = keep(openHistory(store.file))
+  const key = webKey(settings.store.folder)
+  const caller = keep(
+    openCaller({
+      settings,
+      plan: () => current.plan,
+      links: answerLinks(key),
+      clock,
+      log: log.child({ room: 'channels' }),
+    }),
+  )
+  const watch = openWatch(configuration.plan, {
+    recorder: store.recorder,
+    clock,
+    log: log.child({ room: 'watch' }),
+    soon: (run) => void setImmediate(run),
+    call: (message) => caller.call(message),
+    turn: (line) => caller.turn(line),
+    commitWithin: settings.store.commit,
+  })
+  keep({ close: () => watch.close() })
+  caller.report((attempt, outcome, detail) => watch.outcome(attempt, outcome, detail))
+  const ears = keep(
+    await openEars({ current: () => current, watch, clock, log: log.child({ room: 'mqtt' }) }),
+  )
+  caller.speak(ears.publisher)
+  keep(announceOn(ears.publisher, { watch, current: () => current, log: log.child({ room: 'mqtt' }) }))
+  const { readings } = settings.store.keep
+  if (readings !== 'forever') {
+    const work = async (): Promise<void> => void (await store.sweep(clock.now(), readings))
+    keep(onCalendar({ name: 'retention', when: '17 3 * * *', work, log: log.child({ room: 'storage' }) }))
+  }
+  const server = keep(
+    await openServer({
+      options: webOptions(settings, key),
+      door: watch,
+      history,
+      access: { member: () => null },
+      clock,
+      log: log.child({ room: 'http' }),
+      plan: () => current.plan,
+      stage,
+      unready: () => (watch.lastCommit() === null ? ['nothing has been recorded yet'] : []),
+    }),
+  )
+  caller.knowPage(settings.web.public_url ?? server.url)
+  watch.finishCalls()
+  return {
+    page: server.url,
+    broker: ears.address,
+    watch,
+    reload: (next, change) => {
+      current = next
+      watch.reconfigure(next.plan, change)
+      ears.refresh()
+    },
+    close,
+  }
+}
