@@ -1,4 +1,4 @@
-import { recompute, type Derived } from '../derive/graph.js'
+import { recompute, type Derived } from '../derive/recompute.js'
 import { signalPlanFor } from '../farm/on-demand.js'
 import { recentPoints, type SignalMemory } from '../quality/signal-memory.js'
 import type { Reading } from '../readings/reading.js'
@@ -52,20 +52,20 @@ function take(world: World, derived: Derived, at: EpochMs): void {
       value: derived.value,
       unit: plan.quantity.unit,
       quality: derived.quality,
-      ...(derived.why === null ? {} : { why: derived.why }),
+      ...(derived.reasons.length === 0 ? {} : { why: derived.reasons.join('; ') }),
     })
   }
   judgeComputed(world, derived.signal, reading)
 }
 
 function remembered(before: SignalMemory, derived: Derived, at: EpochMs): SignalMemory {
-  const { value, quality, why } = derived
+  const { value, quality, reasons } = derived
   const known = {
     ...before,
     heard: true,
     newestAt: at,
     newestQuality: quality,
-    newestReasons: why === null ? [] : [why],
+    newestReasons: reasons,
   }
   if (value === null || quality === 'bad') return { ...known, stale: true }
   const recent =

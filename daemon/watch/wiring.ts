@@ -1,5 +1,5 @@
 import type { AlarmId, AlarmRule } from '../alarms/rule.js'
-import { compileGraph, type Graph } from '../derive/graph.js'
+import { compileGraph, type Graph } from '../derive/compile-graph.js'
 import { compileDetectors, type Detectors } from '../equipment/detect.js'
 import type { FarmPlan } from '../farm/plan.js'
 import type { SignalName } from '../readings/signal.js'
