@@ -9,6 +9,6 @@ export const equations = { ...waterEquations, ...airEquations } as const
 export const stated = (where: string, source: string): Equation => ({
   id: 'stated',
   formula: 'a stated fact, not computed',
-  valid: where,
-  source,
+  valid: 'what it was said of, and no other',
+  source: `${source}, ${where}`,
 })

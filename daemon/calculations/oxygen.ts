@@ -53,14 +53,20 @@ function saltOf(given: Water): GramsPerKilogram | null {
   return given.salinity ?? gramsPerKilogram(0)
 }
 
-/** The equation with what else was needed to get there. */
+/** The equation with what else was needed to get there, and what was taken where nothing was given. */
 const withRoutes =
   (base: Equation) =>
   (given: Water): Equation => {
     const salt = given.chloride !== null ? 'c' : ''
     const conductivity = given.specific_conductance !== null ? '+DO-6' : ''
     const air = given.altitude !== null ? '+ATM-1' : ''
-    return { ...base, id: `${base.id}${salt}${conductivity}${air}` }
+    const saltGiven = given.salinity !== null || salt !== '' || conductivity !== ''
+    const taken = [
+      ...(saltGiven ? [] : ['fresh water']),
+      ...(given.pressure === null && air === '' ? ['1 atm'] : []),
+    ]
+    const valid = taken.length === 0 ? base.valid : `${base.valid}; taken here: ${taken.join(', ')}`
+    return { ...base, id: `${base.id}${salt}${conductivity}${air}`, valid }
   }
 
 export const oxygenCalculations = [

@@ -23,13 +23,18 @@ const fault = (message: string, hint = ''): Fault => new Fault('BW_CALC', messag
  * The value of one input in the type that the formula takes. Throws BW_CALC when it is no such thing or lies outside
  * what is allowed, BW_UNIT when its unit is unknown or does not fit.
  */
-export const readInput = (
+export function readInput(
   name: string,
   input: Input,
   given: Given,
-): { readonly shaped: Shaped; readonly value: unknown } => {
-  const shaped = shape(name, input.shape, given)
-  return { shaped, value: input.take(shaped) }
+): { readonly shaped: Shaped; readonly value: unknown } {
+  try {
+    const shaped = shape(name, input.shape, given)
+    return { shaped, value: input.take(shaped) }
+  } catch (cause) {
+    if (!(cause instanceof Fault) || cause.code !== 'BW_UNIT') throw cause
+    throw new Fault('BW_UNIT', `${name}: ${cause.message}`, cause.hint, { cause })
+  }
 }
 
 function shape(name: string, wanted: Shape, given: Given): Shaped {

@@ -1,0 +1,160 @@
+import { signalPlanFor } from '../farm/on-demand.js'
+import type { FarmPlan, Place } from '../farm/plan.js'
+import { placeOf, quantityOf, signalName, type SignalName } from '../readings/signal.js'
+import type { Milliseconds } from '../units/time.js'
+import type { Derivation, DerivationInput, StandIn } from './derivation.js'
+import { derivations } from './graph.js'
+
+/** The computed signals of one farm, and which of them follow from what. */
+export interface Graph {
+  /** In an order in which every one comes after those it is made from. */
+  readonly nodes: ReadonlyMap<SignalName, GraphNode>
+  /** What must be computed anew when a signal changes, directly or through others, in that order. */
+  readonly dependents: ReadonlyMap<SignalName, readonly GraphNode[]>
+}
+
+/** One computed signal. */
+export interface GraphNode {
+  readonly signal: SignalName
+  /** Canonical unit. */
+  readonly unit: string
+  readonly derivation: Derivation
+  readonly inputs: readonly NodeInput[]
+  /**
+   * Whether the farm counts on it. One that is only possible (an open probe pattern, a test kit) says nothing until
+   * each of its inputs was heard once.
+   */
+  readonly expected: boolean
+}
+
+export interface NodeInput {
+  readonly name: string
+  /** What a person calls it. */
+  readonly label: string
+  readonly unit: string
+  /** Null when nothing on the farm can measure it. */
+  readonly signal: SignalName | null
+  /** Whether a probe is declared for it, or it is computed from one. */
+  readonly expected: boolean
+  readonly maxAge: Milliseconds
+  readonly uncertainAfter: Milliseconds | null
+  readonly standIn: StandIn | null
+}
+
+/** How surely a signal will exist: declared (or computed from what is), possible, or not at all. */
+type Sureness = 'declared' | 'possible' | 'none'
+
+/**
+ * The computed signals that can exist on this farm: a quantity is computed at a place that nothing measures it at, when
+ * everything it needs is measured, may be entered, or has a stand-in.
+ */
+export function compileGraph(plan: FarmPlan): Graph {
+  const nodes = new Map<SignalName, GraphNode>()
+  for (const derivation of derivations) {
+    for (const place of plan.places.values()) {
+      const node = nodeAt(derivation, place, { plan, nodes })
+      if (node !== null) nodes.set(node.signal, node)
+    }
+  }
+  return { nodes, dependents: dependentsOf([...nodes.values()]) }
+}
+
+interface Stage {
+  readonly plan: FarmPlan
+  readonly nodes: ReadonlyMap<SignalName, GraphNode>
+}
+
+function nodeAt(derivation: Derivation, place: Place, stage: Stage): GraphNode | null {
+  const signal = signalName(place.id, derivation.quantity)
+  if (!derivation.places.includes(place.kind) || isMeasured(signal, stage.plan)) return null
+  const inputs = derivation.inputs.map(([name, input]) => inputAt(name, input, place, stage))
+  if (inputs.some((input) => input.signal === null && input.standIn === null)) return null
+  const sure = inputs.every((input) => input.expected || input.standIn !== null)
+  const unit = stage.plan.quantities.get(derivation.quantity)?.unit ?? ''
+  return { signal, unit, derivation, inputs, expected: sure || stage.plan.signals.has(signal) }
+}
+
+/** Measured, not computed: a probe's own value goes before ours. */
+function isMeasured(signal: SignalName, plan: FarmPlan): boolean {
+  const origin = plan.signals.get(signal)?.origin
+  if (origin !== undefined) return origin !== 'computed'
+  return patternsFor(signal, plan).some((one) => one.quantity === quantityOf(signal))
+}
+
+const patternsFor = (signal: SignalName, { onDemand }: FarmPlan) =>
+  onDemand.patterns.filter((one) => one.place === null || one.place === placeOf(signal))
+
+function inputAt(name: string, input: DerivationInput, place: Place, stage: Stage): NodeInput {
+  const found = input.place === 'same' ? signalName(place.id, input.quantity) : nearest(input, place, stage)
+  const sureness = surenessOf(found, input, place, stage)
+  const quantity = stage.plan.quantities.get(input.quantity)
+  return {
+    name,
+    label: quantity?.label ?? input.quantity,
+    unit: quantity?.unit ?? '',
+    signal: sureness === 'none' ? null : found,
+    expected: sureness === 'declared',
+    maxAge: maxAgeOf(found, input, stage),
+    uncertainAfter: staleTimeOf(found, stage) === null ? input.uncertainAfter : null,
+    standIn: input.standIn?.(stage.plan) ?? null,
+  }
+}
+
+const order: readonly string[] = ['outdoors', 'air']
+
+/** The place itself, else outdoors, else inside air, else anywhere. */
+function nearest(input: DerivationInput, place: Place, { plan }: Stage): SignalName {
+  const here = signalName(place.id, input.quantity)
+  if (isMeasured(here, plan)) return here
+  const rank = ({ kind }: Place): number => (order.indexOf(kind) + order.length + 1) % (order.length + 1)
+  const others = [...plan.places.values()].toSorted((a, b) => rank(a) - rank(b))
+  const elsewhere = others.map(({ id }) => signalName(id, input.quantity))
+  const anywhere = [...plan.signals.keys()].find(
+    (signal) => quantityOf(signal) === input.quantity && isMeasured(signal, plan),
+  )
+  return elsewhere.find((signal) => isMeasured(signal, plan)) ?? anywhere ?? elsewhere[0] ?? here
+}
+
+function surenessOf(
+  signal: SignalName,
+  input: DerivationInput,
+  place: Place,
+  { plan, nodes }: Stage,
+): Sureness {
+  if (isMeasured(signal, plan)) return 'declared'
+  const node = nodes.get(signal)
+  if (node !== undefined) return node.expected ? 'declared' : 'possible'
+  if (patternsFor(signal, plan).some((one) => one.quantity === null)) return 'possible'
+  return input.entered && place.kind !== 'outdoors' ? 'possible' : 'none'
+}
+
+/**
+ * Of the probe that brings it; null where silence means nothing. A pattern that is open for any quantity does not
+ * count: what comes may be an entry from the test kit as well, which is not stale after minutes.
+ */
+function staleTimeOf(signal: SignalName, { plan }: Stage): Milliseconds | null {
+  if (!isMeasured(signal, plan)) return null
+  const listening = signalPlanFor(plan, signal)
+  return 'unknown' in listening ? null : listening.staleTime
+}
+
+/** A probe's own stale time; of a computed input the shortest of what it is made from; else what is declared. */
+function maxAgeOf(signal: SignalName, input: DerivationInput, stage: Stage): Milliseconds {
+  const own = staleTimeOf(signal, stage)
+  if (own !== null) return own
+  const made = stage.nodes.get(signal)?.inputs.map((one) => one.maxAge) ?? []
+  return made.length === 0 ? input.maxAge : (Math.min(...made) as Milliseconds)
+}
+
+function dependentsOf(nodes: readonly GraphNode[]): ReadonlyMap<SignalName, readonly GraphNode[]> {
+  const all = new Map<SignalName, Set<GraphNode>>()
+  // Nodes are in order: whatever leads to one of its inputs leads to the node as well.
+  for (const node of nodes) {
+    const direct = node.inputs.flatMap(({ signal }) => (signal === null ? [] : [signal]))
+    const leading = [...all].filter(([, known]) => [...known].some((one) => direct.includes(one.signal)))
+    for (const signal of [...direct, ...leading.map(([name]) => name)]) {
+      all.set(signal, (all.get(signal) ?? new Set()).add(node))
+    }
+  }
+  return new Map([...all].map(([signal, known]) => [signal, [...known]]))
+}
