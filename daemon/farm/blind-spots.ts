@@ -1,5 +1,5 @@
 import { signalName, type SignalName } from '../readings/signal.js'
-import { equipmentPresets } from './equipment-presets.js'
+import { tellingEvidence } from './equipment-presets.js'
 import { patternOf } from './on-demand.js'
 import type { Equipment, FarmPlan, Place } from './plan.js'
 
@@ -56,16 +56,20 @@ function ofTank(plan: FarmPlan, tank: Place): readonly BlindSpot[] {
     const signal = signalName(tank.id, quantity)
     const by = delivered(plan, signal)
     return judged(
-      { of: tank.id, failure: `${tank.label}: ${failure}` },
+      { of: tank.id, failure: `${failure} ${tank.label}` },
       by === null ? [] : [{ signal, by }],
       [],
       probe,
     )
   }
   return [
-    spot('dissolved_oxygen', 'oxygen falls', `a dissolved oxygen probe (${tank.id}/dissolved_oxygen)`),
-    spot('water_temperature', 'too warm or too cold', `a water thermometer (${tank.id}/water_temperature)`),
-    spot('water_level', 'water is lost', `a level switch or probe (${tank.id}/water_level)`),
+    spot('dissolved_oxygen', 'oxygen falls in', `a dissolved oxygen probe (${tank.id}/dissolved_oxygen)`),
+    spot(
+      'water_temperature',
+      'too warm or too cold in',
+      `a water thermometer (${tank.id}/water_temperature)`,
+    ),
+    spot('water_level', 'water is lost from', `a level switch or probe (${tank.id}/water_level)`),
   ]
 }
 
@@ -84,9 +88,12 @@ function judged(
   const sure = direct.find((one) => one.by === 'probe')
   if (sure !== undefined) return { ...about, seen: 'at once', by: sure.signal, wouldHelp: null }
   const late = consequences.find((one) => one.by === 'probe')
+  const perhaps = direct[0] ?? (late === undefined ? consequences[0] : undefined)
+  if (perhaps !== undefined) {
+    const by = late === undefined ? perhaps.signal : `${perhaps.signal}, else late by ${late.signal}`
+    return { ...about, seen: 'if published', by, wouldHelp: null }
+  }
   if (late !== undefined) return { ...about, seen: 'late', by: late.signal, wouldHelp: probe }
-  const perhaps = direct[0] ?? consequences[0]
-  if (perhaps !== undefined) return { ...about, seen: 'if published', by: perhaps.signal, wouldHelp: null }
   return { ...about, seen: 'not seen', by: null, wouldHelp: probe }
 }
 
@@ -118,7 +125,7 @@ function ofMachine(plan: FarmPlan, machine: Equipment): BlindSpot {
     late: [],
     probe: 'a current clamp (current)',
   }
-  const evidence = equipmentPresets[machine.kind].showsStop.flatMap((name) => machine.evidence[name] ?? [])
+  const evidence = tellingEvidence(machine).flatMap((name) => machine.evidence[name] ?? [])
   const served = machine.serves.flatMap((place) => late.map((quantity) => signalName(place, quantity)))
   const about = { of: machine.id, failure: `${machine.label} ${fails}` }
   return judged(about, shown(plan, evidence), shown(plan, served), probe)
@@ -142,7 +149,7 @@ function ofMains(plan: FarmPlan, equipment: readonly Equipment[]): readonly Blin
     return [judged({ of: 'mains', failure: 'mains is lost (no supply declared)' }, [], consequences, probe)]
   }
   return supplies.map((supply) => {
-    const evidence = equipmentPresets.mains_supply.showsStop.flatMap((name) => supply.evidence[name] ?? [])
+    const evidence = tellingEvidence(supply).flatMap((name) => supply.evidence[name] ?? [])
     return judged(
       { of: supply.id, failure: `${supply.label} is lost` },
       shown(plan, evidence),

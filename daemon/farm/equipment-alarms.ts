@@ -1,4 +1,3 @@
-import type { Priority } from '../alarms/rule.js'
 import { signalName } from '../readings/signal.js'
 import { minutes, seconds } from '../units/time.js'
 import { builtIn, type BareRule, type BuiltInInputs, type Nature } from './built-in.js'
@@ -10,20 +9,16 @@ export const mayFail = (place: Place): boolean => place.kind !== 'air' && place.
 /** Verdicts about a place: it leaks, its air is lost. */
 export function faultOfPlace(place: Place): BareRule {
   const stocked = place.fish !== null
-  // Lost water is a matter of level, a loop that stands still one of a stopped pump: both are high.
-  const serious: Priority = 'high'
   return builtIn(
     'equipment-fault',
     place.id,
     { kind: 'verdict', of: place.id, modes: 'any' },
     {
-      priority: stocked ? 'critical' : serious,
+      // Of fish that lose their air; what is lost of water or flow is as a level or a pump that stands still.
+      priority: stocked ? 'critical' : 'high',
       priorityByMode: {
-        leak: serious,
-        overflow: serious,
-        circulation_lost: serious,
-        biofilter_failing: 'low',
-        aeration_lost: stocked ? 'critical' : serious,
+        ...(stocked ? { leak: 'high', overflow: 'high', circulation_lost: 'high' } : {}),
+        ...(place.kind === 'biofilter' ? { biofilter_failing: 'low' } : {}),
       },
     },
   )
@@ -47,11 +42,11 @@ export function alarmsOfEquipment(equipment: Equipment, inputs: BuiltInInputs): 
       // A generator at rest gives nothing: that is no fault.
       return [fault(id, ['unstable', 'low', 'not_restored'], { priority: 'low' })]
     case 'pump':
-      return [fault(id, 'any', stoppedIsHigh(['blocked', 'dry', 'worn', 'backflow']))]
+      return [fault(id, 'any', highBut(['worn']))]
     case 'blower':
-      return [fault(id, 'any', stoppedIsHigh(['line_open', 'clogged', 'weak']))]
+      return [fault(id, 'any', highBut(['clogged', 'weak']))]
     case 'heater':
-      return [fault(id, 'any', stoppedIsHigh(['stuck_on', 'weak']))]
+      return [fault(id, 'any', highBut(['stuck_on', 'weak']))]
     case 'fan':
     case 'vent':
     case 'valve':
@@ -63,13 +58,11 @@ export function alarmsOfEquipment(equipment: Equipment, inputs: BuiltInInputs): 
 const fault = (id: string, modes: readonly string[] | 'any', nature: Nature): BareRule =>
   builtIn('equipment-fault', id, { kind: 'verdict', of: id, modes }, nature)
 
-/** Stopped (or off) is high, the modes named are low. A pump that runs dry or blocked moves no water: high as well. */
-const stoppedIsHigh = (others: readonly string[]): Nature => ({
+/** What does no work any more is high: stopped, off, dry, blocked, running backwards. What works badly is low. */
+const highBut = (low: readonly string[]): Nature => ({
   priority: 'high',
   releaseDelay: startUp,
-  priorityByMode: Object.fromEntries(
-    others.map((mode) => [mode, ['dry', 'blocked', 'line_open'].includes(mode) ? 'high' : 'low'] as const),
-  ),
+  priorityByMode: Object.fromEntries(low.map((mode) => [mode, 'low' as const])),
 })
 
 function mainsLost(mains: Equipment, inputs: BuiltInInputs): BareRule {

@@ -1,4 +1,4 @@
-import type { EquipmentKind, EvidenceName, PlaceKind } from './plan.js'
+import type { Equipment, EquipmentKind, EvidenceName, PlaceKind } from './plan.js'
 
 /** What the farm may expect of one kind of equipment before the keeper has said anything about it. */
 export interface EquipmentPreset {
@@ -6,38 +6,31 @@ export interface EquipmentPreset {
   readonly isSupply: boolean
   /** Evidence that shows at once that it has stopped; any one of these is enough. Cheapest first. */
   readonly showsStop: readonly EvidenceName[]
-  /** Evidence that shows wear, blockage or running dry: seen early, not only when it has stopped. */
-  readonly showsWeakness: readonly EvidenceName[]
-  /** Evidence for which a usual band (`normal:`) helps until the detector has learned its own. */
+  /** Evidence that tells little without a usual band (`normal:`): a flow of 60 L/min may be all or half of it. */
   readonly bands: readonly EvidenceName[]
 }
 
-const preset = (
-  showsStop: readonly EvidenceName[],
-  showsWeakness: readonly EvidenceName[],
-  bands: readonly EvidenceName[],
-): EquipmentPreset => ({ isSupply: false, showsStop, showsWeakness, bands })
+const preset = (showsStop: readonly EvidenceName[], bands: readonly EvidenceName[]): EquipmentPreset => ({
+  isSupply: false,
+  showsStop,
+  bands,
+})
 
 const supply = (showsStop: readonly EvidenceName[]): EquipmentPreset => ({
   isSupply: true,
   showsStop,
-  showsWeakness: [],
   bands: [],
 })
 
 /** Which evidence says what, by kind of equipment (common practice; Ebeling asks for pressure of air and flow of water). */
 export const equipmentPresets: Readonly<Record<EquipmentKind, EquipmentPreset>> = {
-  pump: preset(
-    ['current', 'power', 'flow', 'running'],
-    ['current', 'power', 'flow'],
-    ['current', 'power', 'flow'],
-  ),
-  blower: preset(['pressure', 'current', 'power', 'running'], ['pressure'], ['pressure', 'current', 'power']),
-  heater: preset(['current', 'power'], ['current', 'power'], ['current', 'power']),
-  fan: preset(['current', 'power', 'running'], ['current', 'power'], ['current', 'power']),
-  vent: preset(['running', 'status'], [], []),
-  valve: preset(['running', 'flow', 'status'], ['flow'], ['flow']),
-  feeder: preset(['current', 'power', 'running'], [], []),
+  pump: preset(['current', 'power', 'flow', 'running'], ['power', 'flow']),
+  blower: preset(['pressure', 'current', 'power', 'running'], ['power', 'pressure']),
+  heater: preset(['current', 'power'], ['power']),
+  fan: preset(['current', 'power', 'running'], ['power']),
+  vent: preset(['running', 'status'], []),
+  valve: preset(['running', 'flow', 'status'], ['flow']),
+  feeder: preset(['current', 'power', 'running'], ['power']),
   mains_supply: supply(['present', 'status']),
   battery_supply: supply(['charge', 'status', 'runtime']),
   generator: supply(['present', 'running', 'status']),
@@ -108,3 +101,15 @@ export function isUsualAt(quantity: string, where: PlaceKind | 'equipment'): boo
     return !water.includes(quantity) && !runsOnElectricity.includes(quantity)
   return !isAir && !runsOnElectricity.includes(quantity)
 }
+
+/** Evidence of a machine that would tell its standstill as things are: there, and with a usual band where it needs one. */
+export const tellingEvidence = (machine: Equipment): readonly EvidenceName[] =>
+  equipmentPresets[machine.kind].showsStop.filter(
+    (name) => machine.evidence[name] !== undefined && !lacksBand(machine, name),
+  )
+
+/** Whether this evidence is there and waits for a usual band. */
+export const lacksBand = (machine: Equipment, name: EvidenceName): boolean =>
+  machine.evidence[name] !== undefined &&
+  machine.normal[name] === undefined &&
+  equipmentPresets[machine.kind].bands.includes(name)
