@@ -103,7 +103,7 @@ const step = z.union([
   }),
   z.strictObject({
     after,
-    switch_on: channelName.describe('A channel of kind mqtt: siren, lamp.'),
+    switch_on: id('siren').describe('A channel of kind mqtt: siren, lamp.'),
   }),
 ])
 

@@ -2,32 +2,30 @@ import { z } from 'zod'
 import { Fault } from '../errors.js'
 import { unitCode } from '../units/convert.js'
 import { signal, text, written } from '../units/settings.js'
+import { filterFlaw } from './topic.js'
 
 const refused = (wrong: string, right: string): never => {
   throw new Fault('BW_CONFIG', wrong, right)
 }
-
-/** Names that a topic may leave open. */
-const open = new Set(['place', 'quantity'])
-/** @source MQTT 5.0 (OASIS 2019), 1.5.4: a string is at most 65535 bytes; common practice for topics is far less. */
-const topicMax = 1000
 
 /** A topic, or a form of one: `larkfield/{place}/{quantity}`. */
 const topic = written(
   { examples: ['larkfield/tank-1/dissolved_oxygen', 'larkfield/{place}/{quantity}'] },
   (input) => {
     const right = 'write for example larkfield/tank-1/dissolved_oxygen or larkfield/{place}/{quantity}'
-    if (typeof input !== 'string' || input === '') return refused('a topic is due', right)
-    if (input.length > topicMax) return refused(`a topic has at most ${topicMax} characters`, right)
-    if (/[+#\0]/.test(input)) return refused('a topic may not contain +, # or a NUL character', right)
-    for (const [part, name = ''] of input.matchAll(/\{([^}]*)\}?/g)) {
-      if (!open.has(name))
-        return refused(`${part} is unknown: only {place} and {quantity} may be left open`, right)
+    if (typeof input !== 'string') return refused('a topic is due', right)
+    const flaw = filterFlaw(input)
+    if (flaw !== null) return refused(flaw, right)
+    if (input.includes('#')) return refused('a topic may not end in #', 'write out the levels')
+    const open = input.split('/').filter((level) => /[{}]/.test(level))
+    const unknown = open.find((level) => level !== '{place}' && level !== '{quantity}')
+    if (unknown !== undefined) {
+      return refused(
+        `"${unknown}" is not understood: {place} and {quantity} may be left open, as whole levels`,
+        right,
+      )
     }
-    if (input.split('/').some((level) => level.includes('{') && !/^\{[^{}]*\}$/.test(level))) {
-      return refused('{place} and {quantity} each fill a whole level of the topic', right)
-    }
-    return input
+    return new Set(open).size < open.length ? refused('the same word stands in braces twice', right) : input
   },
 )
 
@@ -49,7 +47,7 @@ export const messageShape = {
   topic: topic
     .optional()
     .describe(
-      'Where it is published. {place} and {quantity} make one entry of many signals. Leave out for a signal that comes only by script or import.',
+      'Where it is published. {place} and {quantity} make one entry of many signals; + stands for any level, with SenML only. Leave out for a signal that comes only by script or import.',
     ),
   format: z
     .enum(['number', 'json', 'senml'])

@@ -18,7 +18,7 @@ export const practice = z.strictObject({
     .enum(['off', 'first_outage'])
     .default('off')
     .describe(
-      'first_outage: some minutes after the start a blower fails, so that the first alarm can be seen.',
+      'first_outage: a minute or so after the start the mains fails, so that the first alarm can be seen; later mishaps follow.',
     ),
   topics: z
     .string()

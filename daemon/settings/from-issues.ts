@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { didYouMean } from '../units/nearest-name.js'
-import { valueAt, type Path, type Problem } from './problem.js'
+import { didYouMean, nearestName } from '../units/nearest-name.js'
+import { shownPath, valueAt, type Path, type Problem } from './problem.js'
 import { keysAt, schemasAt } from './shape.js'
 
 type Issue = z.core.$ZodIssue
@@ -13,7 +13,25 @@ interface Checked {
 
 /** Turns what zod found into problems that say what would be right. zod's own texts are not used. */
 export const problemsFrom = (issues: readonly Issue[], checked: Checked): readonly Problem[] =>
-  issues.flatMap((issue) => problemsOf(issue, issue.path as Path, checked))
+  allFrom(issues, [], checked)
+
+function allFrom(issues: readonly Issue[], above: Path, checked: Checked): readonly Problem[] {
+  const problems = issues.flatMap((issue) => problemsOf(issue, [...above, ...(issue.path as Path)], checked))
+  // A mistyped key is one mistake: that the right one is missing follows from it.
+  const meant = new Set(problems.flatMap((problem) => meantBy(problem, checked)))
+  return problems.filter(({ path, wrong }) => wrong !== isMissing || !meant.has(shownPath(path)))
+}
+
+function meantBy({ path, wrong }: Problem, { schema, data }: Checked): readonly string[] {
+  if (wrong !== unknownKey) return []
+  const parent = path.slice(0, -1)
+  const nearest = nearestName(String(path.at(-1)), keysAt(schema, parent, data))
+  return nearest === null ? [] : [shownPath([...parent, nearest])]
+}
+
+export const unknownKey = 'unknown key'
+const isMissing = 'is missing'
+const notAWord = 'is not one of the words for it'
 
 function problemsOf(issue: Issue, path: Path, checked: Checked): readonly Problem[] {
   const missing = path.length > 0 && valueAt(checked.data, path) === undefined
@@ -33,12 +51,18 @@ function problemsOf(issue: Issue, path: Path, checked: Checked): readonly Proble
     case 'invalid_key':
       return issue.issues.flatMap((nested) => problemsOf(nested, path, checked))
     case 'invalid_type':
-      return [{ path, wrong: due(issue.expected), right: exampleAt(path, checked) }]
+      return [
+        {
+          path,
+          wrong: due(issue.expected),
+          right: exampleAt(path, checked) || (forms[issue.expected] ?? ''),
+        },
+      ]
     case 'invalid_value':
       return [{ path, wrong: notAWord, right: choice(issue.values, valueAt(checked.data, path)) }]
     case 'too_small':
     case 'too_big':
-      return [{ path, wrong: bound(issue), right: exampleAt(path, checked) }]
+      return [{ path, wrong: bound(issue), right: exampleAt(path, checked) || within(issue) }]
     case 'invalid_format':
     case 'not_multiple_of':
     case 'invalid_element':
@@ -57,6 +81,16 @@ const kinds: Readonly<Record<string, string>> = {
   tuple: 'a list of two',
 }
 
+/** What to do where there is no example. */
+const forms: Readonly<Record<string, string>> = {
+  number: 'write a number',
+  int: 'write a number without decimals',
+  boolean: 'write true or false',
+  object: 'write keys below it, each with a colon, a space and its value',
+  record: 'write names below it, each with a colon, a space and what it stands for',
+  array: 'write - before each entry',
+}
+
 /**
  * A value may be written in several ways: the way that was meant is the one that gets furthest. Ways that fail on the
  * value itself lose against those that fail inside it; if all do, what each would accept is said.
@@ -72,9 +106,7 @@ function fromUnion(
     const known = schemasAt(checked.schema, at, undefined).flatMap(valuesOf)
     return [{ path: at, wrong: 'is not one of the kinds', right: choice(known, valueAt(checked.data, at)) }]
   }
-  const ways = issue.errors.map((issues) =>
-    issues.flatMap((nested) => problemsOf(nested, [...path, ...(nested.path as Path)], checked)),
-  )
+  const ways = issue.errors.map((issues) => allFrom(issues, path, checked))
   const inside = ways.filter((way) => way.every((problem) => problem.path.length > path.length))
   const best = [...inside].sort((a, b) => a.length - b.length)[0]
   if (best !== undefined) return best
@@ -88,8 +120,6 @@ function fromUnion(
   return [{ path, wrong: first.wrong, right: [...rights].join(', or ') }]
 }
 
-export const unknownKey = 'unknown key'
-const notAWord = 'is not one of the words for it'
 const due = (expected: string): string => `${kinds[expected] ?? 'another kind of value'} is due`
 
 /** The words that a schema allows; none when it is no list of words. */
@@ -130,6 +160,13 @@ function bound(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>): string
   return small
     ? `must be ${open ? 'more than' : 'at least'} ${end}`
     : `must be ${open ? 'less than' : 'at most'} ${end}`
+}
+
+function within(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>): string {
+  if (issue.origin === 'array') return issue.code === 'too_small' ? 'add an entry' : 'leave some out'
+  return issue.origin === 'string'
+    ? 'write another text'
+    : `write a number that ${bound(issue).replace('must be', 'is')}`
 }
 
 const exampleAt = (path: Path, checked: Checked): string => {

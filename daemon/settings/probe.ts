@@ -18,8 +18,8 @@ export const probeMisfits = (probe: Probe, given: ReadonlySet<string>): readonly
   ...ofUnits(probe),
 ]
 
-function ofSignal({ topic, signal }: Probe, given: ReadonlySet<string>): readonly Misfit[] {
-  if (given.has('topic') && topic === undefined) return []
+function ofSignal({ topic, signal, format }: Probe, given: ReadonlySet<string>): readonly Misfit[] {
+  if (format === 'senml' || (given.has('topic') && topic === undefined)) return []
   const open = (part: string) => topic?.includes(`{${part}}`) === true
   const found: Misfit[] = []
   if (!given.has('signal') && !given.has('names') && !(open('place') && open('quantity'))) {
@@ -44,22 +44,29 @@ function ofSignal({ topic, signal }: Probe, given: ReadonlySet<string>): readonl
   return found
 }
 
-function ofFormat({ format }: Probe, given: ReadonlySet<string>): readonly Misfit[] {
+function ofFormat({ format, topic }: Probe, given: ReadonlySet<string>): readonly Misfit[] {
   const found: Misfit[] = []
   const note = (key: string, wrong: string, right: string) => found.push({ at: [key], wrong, right })
   if (given.has('names') && !given.has('topic'))
     note('names', 'need the topic that they come on', 'add topic: larkfield/node-7')
   if (given.has('names') && format !== 'senml') note('names', 'are for SenML messages', 'add format: senml')
-  if (format === 'senml' && !given.has('names') && !given.has('signal')) {
+  if (format === 'senml' && !given.has('names')) {
     note(
       'format',
       'needs the signal of each SenML name',
       'add for example names: { "urn:dev:ow:10e2073a": tank-3/water_temperature }',
     )
   }
-  for (const key of ['value', 'time']) {
+  if (topic?.split('/').includes('+') === true && format !== 'senml') {
+    note(
+      'topic',
+      'has a wildcard, which only SenML messages may',
+      'write {place} or {quantity} for the level that varies',
+    )
+  }
+  for (const key of ['value', 'time', 'signal']) {
     if (format !== 'senml' || !given.has(key)) continue
-    note(key, 'has no meaning in SenML, where value and time have their own places', 'leave it out')
+    note(key, 'has no meaning in SenML, whose messages say it themselves', 'leave it out')
   }
   if (format === 'number' && given.has('value')) {
     note('value', 'has no meaning in a bare number', 'leave it out, or write format: json')

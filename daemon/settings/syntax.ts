@@ -1,6 +1,7 @@
 import {
   isAlias,
   isMap,
+  isNode,
   isScalar,
   isSeq,
   LineCounter,
@@ -37,9 +38,13 @@ export function parseYaml(text: string): Parsed {
     const { line, col } = lines.linePos(offset)
     return { line: Math.max(1, line), column: Math.max(1, col) }
   }
-  const faults = [...document.errors, ...document.warnings]
-  if (faults.length > 0)
-    return { kind: 'broken', faults: faults.map((fault) => ({ ...at(fault.pos[0]), ...saying(fault) })) }
+  const faults = telling([...document.errors, ...document.warnings])
+  if (faults.length > 0) {
+    return {
+      kind: 'broken',
+      faults: faults.map((fault) => ({ ...at(startOf(fault, document)), ...saying(fault) })),
+    }
+  }
   const lost = unknownAlias(document)
   if (lost !== null) {
     return {
@@ -65,40 +70,82 @@ export function parseYaml(text: string): Parsed {
   }
 }
 
-const sayings: Readonly<Record<string, readonly [wrong: string, right: string]>> = {
-  DUPLICATE_KEY: ['this key stands twice', 'leave out one of the two'],
-  TAB_AS_INDENT: ['a tab where spaces are due', 'indent with spaces'],
-  BAD_INDENT: ['wrong indentation', 'put entries of one list or mapping in one column'],
-  MULTIPLE_DOCS: ['more than one document', 'leave out the line ---'],
-  MISSING_CHAR: [
-    'a bracket, quote, comma or space is missing',
-    'close what was opened, with a space after each colon and comma',
-  ],
-  UNEXPECTED_TOKEN: ['a sign that does not belong here', 'put text with special signs into quotes'],
-  BLOCK_IN_FLOW: ['a list or mapping over several lines inside { } or [ ]', 'use one of the two forms'],
-  BAD_ALIAS: ['an alias (*…) that is not written rightly', 'put text that begins with * into quotes'],
-  BAD_SCALAR_START: ['text may not begin with this sign', 'put it into quotes'],
-  BAD_DQ_ESCAPE: ['an unknown escape in double quotes', 'use single quotes, or write \\\\ for a backslash'],
-  TAG_RESOLVE_FAILED: ['an unknown tag (!…)', 'leave it out, or put the text into quotes'],
+/** Faults that leave the structure whole, so that several of them are several mistakes. */
+const independent: ReadonlySet<string> = new Set(['DUPLICATE_KEY', 'TAG_RESOLVE_FAILED', 'BAD_DQ_ESCAPE'])
+
+/** After the first fault of structure, further ones mostly follow from it. */
+function telling(faults: readonly YAMLError[]): readonly YAMLError[] {
+  const first = faults.find(({ code }) => !independent.has(code))
+  return faults.filter((fault) => fault === first || independent.has(fault.code))
 }
 
-function saying(fault: YAMLError): { wrong: string; right: string } {
-  const [wrong, right] = sayings[fault.code] ?? [
-    'this is not YAML 1.2',
-    'compare with the example in config/bellwater.yaml',
-  ]
-  return { wrong, right }
+/** Where a fault begins: a quote that is never closed is noticed at the end of the file, and meant where it opens. */
+function startOf(fault: YAMLError, document: Document.Parsed): number {
+  const [noticed] = fault.pos
+  if (fault.code !== 'MISSING_CHAR') return noticed
+  const open = nodesOf(document).filter(
+    (node) => isScalar(node) && String(node.type).startsWith('QUOTE') && node.range?.[1] === noticed,
+  )
+  return open.at(-1)?.range?.[0] ?? noticed
 }
 
-function unknownAlias(document: Document.Parsed): number | null {
+function nodesOf(document: Document.Parsed): readonly Node[] {
+  const found: Node[] = []
   const waiting: unknown[] = [document.contents]
   while (waiting.length > 0) {
     const node = waiting.pop()
-    if (isAlias(node) && node.resolve(document) === undefined) return node.range?.[0] ?? 0
+    if (!isNode(node)) continue
+    found.push(node)
     if (isMap(node)) for (const { key, value } of node.items) waiting.push(key, value)
     if (isSeq(node)) waiting.push(...node.items)
   }
-  return null
+  return found
+}
+
+/** By the parser's code and the beginning of its message, which at that place quotes nothing. The first that fits counts. */
+const sayings: readonly (readonly [code: string, begins: string, wrong: string, right: string])[] = [
+  ['DUPLICATE_KEY', '', 'this key stands twice', 'leave out one of the two'],
+  ['TAB_AS_INDENT', '', 'a tab where spaces are due', 'indent with spaces'],
+  ['BAD_INDENT', 'Flow', 'a bracket that is never closed', 'close it with ] or }, the inner one first'],
+  ['BAD_INDENT', '', 'wrong indentation', 'put entries of one list or mapping in one column'],
+  ['MULTIPLE_DOCS', '', 'more than one document', 'leave out the line ---'],
+  ['MISSING_CHAR', 'Missing closing', 'a quote that is never closed', 'close it with the same quote'],
+  [
+    'MISSING_CHAR',
+    'Sequence item',
+    'an entry without -, or wrong indentation',
+    'put the keys of one entry in one column',
+  ],
+  [
+    'MISSING_CHAR',
+    '',
+    'a comma, colon or space is missing',
+    'write a space after each colon, a comma between entries',
+  ],
+  ['UNEXPECTED_TOKEN', '', 'a sign that does not belong here', 'put text with special signs into quotes'],
+  ['BLOCK_IN_FLOW', '', 'a list or mapping over several lines inside { } or [ ]', 'use one of the two forms'],
+  ['BAD_ALIAS', '', 'an alias (*…) that is not written rightly', 'put text that begins with * into quotes'],
+  ['BAD_SCALAR_START', '', 'text may not begin with this sign', 'put it into quotes'],
+  [
+    'BAD_DQ_ESCAPE',
+    '',
+    'an unknown escape in double quotes',
+    'use single quotes, or write \\\\ for a backslash',
+  ],
+  ['TAG_RESOLVE_FAILED', '', 'an unknown tag (!…)', 'leave it out, or put the text into quotes'],
+]
+
+function saying({ code, message }: YAMLError): { wrong: string; right: string } {
+  const [, , wrong, right] =
+    sayings.find(([known, begins]) => code === known && message.startsWith(begins)) ?? unclear
+  return { wrong, right }
+}
+
+const unclear = ['', '', 'this is not YAML 1.2', 'compare with the example in config/bellwater.yaml'] as const
+
+function unknownAlias(document: Document.Parsed): number | null {
+  const lost = nodesOf(document).find((node) => isAlias(node) && node.resolve(document) === undefined)
+  return lost === undefined ? null : (lost.range?.[0] ?? 0)
 }
 
 /** Offset of the key (in a mapping) or item (in a list) that `path` leads to; of the nearest part above it that is there. */

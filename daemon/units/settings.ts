@@ -142,12 +142,17 @@ export const heatTransfer = (example: string) =>
 export const airChanges = (example: string) =>
   measured<'1/h'>({ what: 'a number of air changes', unit: '1/h', example, range: zeroUp })
 
+/** Said of values whose unit depends on their quantity. */
+export const anyUnit = 'as its quantity'
+
 /**
  * A value whose unit depends on the signal: kept as written, converted when the signal is known. A bare number is kept
  * with UCUM's unit `1`: right for pH and plain numbers, refused elsewhere when the farm is planned.
  */
 export const limit = (example: string) =>
-  written({ examples: [example], type: ['string', 'number'] }, (input) => limitFrom(input, example))
+  written({ examples: [example], type: ['string', 'number'], unit: anyUnit }, (input) =>
+    limitFrom(input, example),
+  )
 
 /** Two limits, the lower first. */
 export const limitRange = (low: string, high: string) => z.tuple([limit(low), limit(high)])
