@@ -82,7 +82,7 @@ function isUnit(code: string): boolean {
 }
 
 function likelySpelling(written: string): string {
-  const guesses = [written.toLowerCase(), written.replace(/\s+/g, '/'), written.replace(/\s+/g, '')]
+  const guesses = [written.toLowerCase(), written.replace(/\s+/g, ''), written.replace(/\s+/g, '/')]
   const likely = guesses.find((guess) => isUnit(ucumCode(guess)))
   if (likely !== undefined) return `is it ${likely}?`
   return 'write a UCUM code such as mg/L, Cel, L/min, uS/cm, kPa, or an everyday word such as gal, lb, ft, degF, h, min'
@@ -135,10 +135,7 @@ function affine(from: string, to: string): Conversion {
   // Far from zero, so that the noise in the last digits of the offset does not reach the slope.
   const far = 1e6
   const slope = (asked(far, from, to) - zero) / far
-  const middle = asked(500, from, to)
-  if (Math.abs(middle - (slope * 500 + zero)) > 1e-6 * Math.max(1, Math.abs(middle))) {
-    throw new Fault('BW_UNIT', `${from} or ${to} is a logarithmic scale: the two cannot be converted`)
-  }
+  mustBeStraight([zero, asked(far / 2, from, to), asked(far, from, to)], from, to)
   if (rounded(zero) === 0) return scaled(slope)
   // Scales with a zero of their own are temperatures: a billionth of a degree hides the noise, at 32 degF too,
   // where significant digits do not. Adding 0 turns -0 into 0.
@@ -148,7 +145,15 @@ function affine(from: string, to: string): Conversion {
 function scaleOf(from: string, to: string): number {
   if (from === to) return 1
   mustConvert(from, to)
-  return asked(1, inSteps(from), inSteps(to))
+  const steps = (value: number) => asked(value, inSteps(from), inSteps(to))
+  mustBeStraight([steps(1), steps(2), steps(3)], from, to)
+  return steps(1)
+}
+
+/** Logarithmic scales (pH in mol/L, decibels) have no factor; three values at even distances show it. */
+function mustBeStraight([a, b, c]: readonly [number, number, number], from: string, to: string): void {
+  if (Math.abs(c - 2 * b + a) <= 1e-9 * Math.max(Math.abs(a), Math.abs(b), Math.abs(c))) return
+  throw new Fault('BW_UNIT', `${from} or ${to} is a logarithmic scale: the two cannot be converted`)
 }
 
 /** Splits at the last division: `mg/L/min` changes by `mg/L` per `min`. */
