@@ -57,13 +57,19 @@ function oneAlarm(alarm: AlarmSummary, width: number): readonly string[] {
     alarm.when,
     alarm.why === 'usual' ? '' : `priority ${alarm.why}`,
     alarm.except,
-    alarm.ladder === null ? 'calls nobody' : `ladder ${alarm.ladder}`,
+    callInWords(alarm),
     alarm.lifeSupport ? 'life support' : '',
     alarm.lesserOf === null ? '' : `quiet under ${alarm.lesserOf}`,
     alarm.enteredOnly ? 'no probe: only for what people enter' : '',
   ]
   const text = about.filter((part) => part !== '').join('; ')
   return [`    ${alarm.id}`, ...wrapped(text, { width, first: '      ', rest: '      ' })]
+}
+
+/** AL-24: low ones wait for the morning whatever their ladder. */
+function callInWords({ priority, ladder }: AlarmSummary): string {
+  if (ladder === null) return 'calls nobody'
+  return priority === 'low' ? 'told in the morning digest' : `ladder ${ladder}`
 }
 
 function callOut({ ladders, onDuty }: CheckReport, width: number): readonly string[] {

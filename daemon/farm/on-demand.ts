@@ -72,6 +72,8 @@ export function patternOf(patterns: readonly ProbePattern[], signal: SignalName)
 export function badMeasurementRule(plan: FarmPlan, signal: SignalName): AlarmRule | null {
   const made = plan.alarms.get(alarmId('bad-measurement', signal))
   if (made !== undefined) return made
+  // What a probe declares has its alarm in the plan, unless it was turned off there.
+  if (plan.signals.get(signal)?.origin === 'probe') return null
   const listened = signalPlanFor(plan, signal)
   if ('unknown' in listened || listened.staleTime === null) return null
   const pattern = patternOf(plan.onDemand.patterns, signal)
