@@ -39,7 +39,9 @@ describe.each(languages.map((words) => [words.language, words] as const))('words
 })
 
 it('calls quantities in English as the pages do', () => {
-  expect(wordsFor('en').quantity).toEqual(Object.fromEntries(quantities.map(({ name, label }) => [name, label])))
+  expect(wordsFor('en').quantity).toEqual(
+    Object.fromEntries(quantities.map(({ name, label }) => [name, label])),
+  )
 })
 
 it('finds words by language alone, and English where there are none', () => {
