@@ -124,7 +124,7 @@ async function open(
   watch.finishCalls()
   return {
     page: server.url,
-    broker: ears.address,
+    broker: ears.address.includes('://') ? ears.address : `mqtt://${ears.address}`,
     watch,
     reload: (next, change) => {
       current = next

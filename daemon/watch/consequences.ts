@@ -1,6 +1,7 @@
 import { speaks, stateWordOf } from '../alarms/memory.js'
-import type { AlarmId } from '../alarms/rule.js'
+import type { AlarmId, AlarmRule } from '../alarms/rule.js'
 import { after, minutes, type Milliseconds } from '../units/time.js'
+import { trendOf } from './facts.js'
 import { changeAlarm } from './alarm-changes.js'
 import { speakForItself } from './announcing.js'
 import { consequencesOf, priorityOf } from './causes.js'
@@ -8,7 +9,9 @@ import { alarmOf, appointFor, callingOf, keepCalling, ruleOf } from './rememberi
 import type { World } from './world.js'
 
 /** Water needs a while to follow once its cause is mended; so long a consequence keeps quiet at least (our choice). */
-const shortestGrace = minutes(1)
+const graceOf = { critical: minutes(1), high: minutes(5), medium: minutes(5), low: minutes(5) }
+/** While it recovers it is left alone for longer, up to this after its cause ended; a critical one not as long. */
+const longestGrace = { critical: minutes(10), high: minutes(30), medium: minutes(30), low: minutes(30) }
 
 /** A cause was acknowledged, returned or was held: what it told so far may have to speak for itself (AL-37). */
 export function afterCauseChanged(world: World, id: AlarmId): void {
@@ -21,7 +24,7 @@ export function afterCauseChanged(world: World, id: AlarmId): void {
         speakForItself(world, rule)
       continue
     }
-    const grace = Math.max(shortestGrace, rule.releaseDelay) as Milliseconds
+    const grace = Math.max(graceOf[priorityOf(world, rule)], rule.releaseDelay) as Milliseconds
     const at = after(world.now, grace)
     keepCalling(world, rule.id, { graceAt: at })
     appointFor(world, 'grace', rule.id, at)
@@ -38,8 +41,27 @@ function acknowledgeGroup(world: World, id: AlarmId): void {
   }
 }
 
-/** The grace after a cause's end is over. */
+/** The grace after a cause's end is over: it speaks, unless it is on its way back to normal. */
 export function graceOver(world: World, id: AlarmId): void {
   const rule = ruleOf(world, id)
-  if (rule !== undefined && callingOf(world, id).graceAt !== null) speakForItself(world, rule)
+  const { graceAt, toldBy } = callingOf(world, id)
+  if (rule === undefined || graceAt === null) return
+  const priority = priorityOf(world, rule)
+  const ended = toldBy === null ? null : callingOf(world, toldBy).returnedAt
+  const patient = ended !== null && world.now - ended < longestGrace[priority]
+  if (!patient || !isRecovering(world, rule)) {
+    speakForItself(world, rule)
+    return
+  }
+  const at = after(world.now, graceOf[priority])
+  keepCalling(world, id, { graceAt: at })
+  appointFor(world, 'grace', id, at)
+}
+
+/** Within its limit again, or moving towards it. */
+function isRecovering(world: World, rule: AlarmRule): boolean {
+  const { condition } = alarmOf(world, rule.id)
+  if (condition.kind === 'active' && condition.clearing !== null) return true
+  if (rule.condition.kind === 'below') return trendOf(world, rule.condition.signal) === 'rising'
+  return rule.condition.kind === 'above' && trendOf(world, rule.condition.signal) === 'falling'
 }

@@ -97,9 +97,13 @@ function callAll(world: World, rule: AlarmRule, ladder: Ladder, time: number): v
       for (const person of peopleFor(world, step.target)) channels.set(person, step.by)
   }
   const key = `repeat ${time}`
-  noteStep(world, rule.id, key, [...channels.keys()])
-  for (const [person, by] of channels)
+  // In the order in which the farm names its people.
+  const people = [...world.plan.people.keys()].filter((person) => channels.has(person))
+  noteStep(world, rule.id, key, people)
+  for (const person of people) {
+    const by = channels.get(person) ?? []
     call(world, rule, { person, by, step: key, shown: ladder.steps.length + time })
+  }
 }
 
 function call(

@@ -45,7 +45,8 @@ const usualChannels = (world: World, person: string): readonly string[] =>
 function attempt(world: World, what: Pick<Attempt, 'about' | 'to' | 'channel' | 'rest' | 'tried'>): void {
   const id = world.house.nextAttempt
   keepHouse(world, { nextAttempt: id + 1 })
-  keepAttempt(world, { id, ...what, retryAt: null, sentAt: world.now })
+  const { about, to, channel, rest, tried } = what
+  keepAttempt(world, { id, about, to, channel, rest, tried, retryAt: null, sentAt: world.now })
   world.effects.push(messageLine(world, id, what))
 }
 
