@@ -96,5 +96,7 @@ module.exports = {
     { name: 'no-orphans', severity: 'error', from: { orphan: true, pathNot: ['[.]d[.]ts$', '^daemon/main[.]ts$', '[.](test|bench)[.]tsx?$', '[.]config[.]', '^tests/'] }, to: {} },
     { name: 'no-dev-packages', severity: 'error', from: { path: '^daemon/' }, to: { dependencyTypes: ['npm-dev'], dependencyTypesNot: ['type-only'] } },
   ],
-  options: { tsPreCompilationDeps: true, doNotFollow: { path: 'node_modules' }, exclude: { path: '^dist/' }, tsConfig: { fileName: 'tsconfig.json' } },
+  options: { tsPreCompilationDeps: true, doNotFollow: { path: 'node_modules' }, exclude: { path: '^dist/' }, tsConfig: { fileName: 'tsconfig.json' },
+    // aedes exports itself under 'default' alone
+    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'require', 'node', 'default', 'types'] } },
 }
