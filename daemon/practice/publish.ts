@@ -1,4 +1,4 @@
-import { connect, type IClientOptions, type MqttClient } from 'mqtt'
+import { connect, type IClientOptions } from 'mqtt'
 import type { Clock } from '../ports/clock.js'
 import type { Log } from '../ports/log.js'
 import { after, epochMs, hours, type EpochMs, type Milliseconds } from '../units/time.js'
@@ -48,6 +48,14 @@ export function publishGreenhouse(request: PublishRequest): PracticePublisher {
   client.on('connect', () => log.info({ url: withoutSecrets(broker.url) }, 'the practice greenhouse speaks'))
 
   let last = clock.now()
+  let allTaken = (): void => {}
+  /** Once nothing waits any more, or the broker is gone: mqtt's own gentle end was seen to wait for ever. */
+  const taken = (): Promise<void> =>
+    new Promise((resolve) => {
+      if (!client.connected || counts.waiting === 0) return resolve()
+      allTaken = resolve
+      client.once('close', () => resolve())
+    })
   const publish = (message: PracticeMessage): void => {
     if (counts.waiting >= mostWaiting) {
       if (counts.leftOut++ === 0)
@@ -60,11 +68,8 @@ export function publishGreenhouse(request: PublishRequest): PracticePublisher {
     client.publish(message.topic, message.payload, { qos: 1, retain: message.retain }, (error) => {
       counts.waiting--
       if (error === undefined || error === null) counts.acknowledged++
-      else
-        log.warn(
-          { topic: message.topic, why: error.message },
-          'a message of the practice greenhouse was not taken',
-        )
+      else log.warn({ topic: message.topic, why: error.message }, 'a practice message was not taken')
+      if (counts.waiting === 0) allTaken()
     })
   }
   const alarm = clock.alarmClock(() => {
@@ -82,7 +87,11 @@ export function publishGreenhouse(request: PublishRequest): PracticePublisher {
     waiting: () => counts.waiting,
     async stop() {
       alarm.close()
-      await letGo(client)
+      await taken()
+      if (counts.waiting > 0) {
+        log.warn({ leftOut: counts.waiting }, 'the practice greenhouse stops while the broker is away')
+      }
+      await client.endAsync(true)
     },
   }
 }
@@ -103,9 +112,6 @@ function passOver(greenhouse: Greenhouse, from: EpochMs, until: EpochMs): number
   }
   return count
 }
-
-/** A broker that is away is not waited for. */
-const letGo = (client: MqttClient): Promise<void> => client.endAsync(!client.connected)
 
 /** A password may stand in the URL; it must not stand in the log. */
 function withoutSecrets(url: string): string {
