@@ -28,8 +28,9 @@ export function valueReader(quantity: Quantity, convert: Conversion): (raw: unkn
   }
 }
 
+// Adding 0 makes a negative zero a plain one.
 const finite = (value: number): ReadValue =>
-  Number.isFinite(value) ? { value } : none('the number is too large')
+  Number.isFinite(value) ? { value: value + 0 } : none('the number is too large')
 
 const numberForm = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/
 // Devices pad and end their texts with these.
