@@ -65,7 +65,7 @@ const inrush = (machine: Machine, at: EpochMs): number => 1 + 5 * Math.exp(-seco
 
 export const blowerFigures: Readonly<Record<BlowerId, { current: number; pressure: number }>> = {
   'blower-a': { current: 2.2, pressure: 18 },
-  'blower-b': { current: 1.5, pressure: 17 },
+  'blower-b': { current: 2, pressure: 17 },
 }
 
 /** Share of the full air that reaches the stones: nothing much comes out at depth once the line is open. */
