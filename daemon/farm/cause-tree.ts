@@ -9,10 +9,26 @@ type Cause = AlarmRule['causes'][number]
 export interface Served {
   readonly places: ReadonlyMap<string, Place>
   readonly equipment: ReadonlyMap<string, Equipment>
+  /** Equipment that serves a place or other equipment directly. */
+  readonly serversOf: (id: string) => readonly Equipment[]
   /** The radio node or gateway that a signal comes through. */
   readonly viaOf: (signal: SignalName) => string | null
   /** Whether such an alarm exists at all: one that is turned off explains nothing. */
   readonly has: (alarm: AlarmId) => boolean
+}
+
+/** Looks up who serves what; made at the first question, since most alarms made on demand ask none. */
+export function serversIn(equipment: ReadonlyMap<string, Equipment>): Served['serversOf'] {
+  let servers: Map<string, Equipment[]> | null = null
+  return (id) => {
+    if (servers === null) {
+      servers = new Map()
+      for (const one of equipment.values()) {
+        for (const target of one.serves) servers.set(target, [...(servers.get(target) ?? []), one])
+      }
+    }
+    return servers.get(id) ?? []
+  }
 }
 
 /** Quantities of a place that go wrong when what serves it stops (AL-37; flow because a stopped pump is its cause). */
@@ -67,7 +83,7 @@ export function equipmentOf(rule: AlarmRule, served: Pick<Served, 'equipment'>):
 function causesOfEquipment(equipment: Equipment, served: Served): readonly Cause[] {
   // Low charge and a generator that fails to start are the news of an outage, never its mere consequence.
   if (isSupply(equipment)) return []
-  const direct = [...served.equipment.values()].filter((other) => other.serves.includes(equipment.id))
+  const direct = served.serversOf(equipment.id)
   const onlySupply = direct.filter(isSupply).length === 1
   return direct.map((other) => ({
     alarm: faultOf(other),
@@ -87,11 +103,11 @@ function above(id: string, served: Served): readonly Equipment[] {
   const found = new Map<string, Equipment>()
   let frontier = [id]
   while (frontier.length > 0) {
-    const next = [...served.equipment.values()].filter(
-      (other) => !found.has(other.id) && frontier.some((one) => other.serves.includes(one)),
+    const next = new Set(
+      frontier.flatMap((one) => served.serversOf(one)).filter(({ id: other }) => !found.has(other)),
     )
     for (const other of next) found.set(other.id, other)
-    frontier = next.map((other) => other.id)
+    frontier = [...next].map((other) => other.id)
   }
   return [...found.values()]
 }

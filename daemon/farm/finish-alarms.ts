@@ -5,7 +5,7 @@ import type { AlarmSettings } from '../settings/schema.js'
 import { didYouMean } from '../units/nearest-name.js'
 import { seconds } from '../units/time.js'
 import { stateValue } from './conditions.js'
-import { isLifeSupport, whyNeverSuppressed } from './life-support.js'
+import { lifeSupportOn, whyNeverSuppressed } from './life-support.js'
 import type { AlarmStage } from './patch-alarm.js'
 import type { Path } from './report.js'
 import type { Draft } from './resolve-alarms.js'
@@ -28,9 +28,8 @@ export function finishAlarms(
   defaults: Defaults,
   stage: AlarmStage,
 ): ReadonlyMap<AlarmId, AlarmRule> {
-  const rules = new Map(
-    [...drafts].map(([id, draft]) => [id, finish(draft, { drafts, defaults, stage })] as const),
-  )
+  const finishing: Finishing = { drafts, defaults, stage, isLifeSupport: lifeSupportOn(stage) }
+  const rules = new Map([...drafts].map(([id, draft]) => [id, finish(draft, finishing)] as const))
   for (const [id, rule] of rules) checkLevels(rule, drafts.get(id) ?? null, rules, stage)
   return rules
 }
@@ -39,16 +38,18 @@ interface Finishing {
   readonly drafts: Drafts
   readonly defaults: Defaults
   readonly stage: AlarmStage
+  readonly isLifeSupport: ReturnType<typeof lifeSupportOn>
 }
 
-function finish({ rule, entry, path }: Draft, { drafts, defaults, stage }: Finishing): AlarmRule {
+function finish({ rule, entry, path }: Draft, finishing: Finishing): AlarmRule {
+  const { drafts, defaults, stage } = finishing
   const ladder = rule.ladder ?? defaults.ladder
   const whole: AlarmRule = {
     ...rule,
     ladder,
     followUpDelay: entry?.follow_up_delay ?? followUpDefault,
     reAlarm: rule.reAlarm ?? defaults.ladders.get(ladder ?? '')?.reAlarm ?? null,
-    lifeSupport: entry?.class === 'life_support' || isLifeSupport(rule, stage),
+    lifeSupport: entry?.class === 'life_support' || finishing.isLifeSupport(rule),
     causes: [],
   }
   if (entry === null || path === null) return { ...whole, lesserOf: existing(rule.lesserOf, drafts) }

@@ -17,24 +17,24 @@ const ofTanks: ReadonlySet<string> = new Set([
 /**
  * Life support without being told so (AL-13, AL-52): oxygen and level of tanks, mains supplies, blowers, the air of a
  * tank, and the alarm system itself. A bad-measurement alarm is about an instrument and is not, or AL-37 could not keep
- * it under its node.
+ * it under its node. Made once for a farm, then asked for each of its alarms.
  */
-export function isLifeSupport(rule: Pick<AlarmRule, 'condition' | 'about'>, farm: Farmyard): boolean {
-  const { condition } = rule
-  if (condition.kind === 'own-trouble') return true
-  if (condition.kind === 'unusable') return false
-  if (keepsAlive(farm.equipment.get(rule.about))) return true
-  if (condition.kind === 'verdict') return (farm.places.get(condition.of)?.fish ?? null) !== null
-  const signal = condition.kind === 'discrepancy' ? condition.running : condition.signal
-  if (keepsAlive(farm.equipment.get(placeOf(signal)))) return true
-  for (const equipment of farm.equipment.values()) {
-    if (keepsAlive(equipment) && Object.values(equipment.evidence).includes(signal)) return true
+export function lifeSupportOn(farm: Farmyard): (rule: Pick<AlarmRule, 'condition' | 'about'>) => boolean {
+  const vital = [...farm.equipment.values()].filter(
+    ({ kind }) => kind === 'blower' || kind === 'mains_supply',
+  )
+  const vitalIds = new Set(vital.map(({ id }) => id))
+  const vitalSignals = new Set(vital.flatMap(({ evidence }) => Object.values(evidence)))
+  return ({ condition, about }) => {
+    if (condition.kind === 'own-trouble') return true
+    if (condition.kind === 'unusable') return false
+    if (vitalIds.has(about)) return true
+    if (condition.kind === 'verdict') return (farm.places.get(condition.of)?.fish ?? null) !== null
+    const signal = condition.kind === 'discrepancy' ? condition.running : condition.signal
+    if (vitalIds.has(placeOf(signal)) || vitalSignals.has(signal)) return true
+    return farm.places.get(placeOf(signal))?.kind === 'tank' && ofTanks.has(quantityOf(signal))
   }
-  return farm.places.get(placeOf(signal))?.kind === 'tank' && ofTanks.has(quantityOf(signal))
 }
-
-const keepsAlive = (equipment: Equipment | undefined): boolean =>
-  equipment?.kind === 'blower' || equipment?.kind === 'mains_supply'
 
 /** Why a keeper's `suppressed_while` cannot be had for this alarm; null when it can. */
 export function whyNeverSuppressed(

@@ -1,8 +1,7 @@
 import { alarmId, type AlarmRule, type Condition, type Priority } from '../alarms/rule.js'
 import { placeOf, quantityOf, signalParts, type SignalName } from '../readings/signal.js'
 import { minutes, seconds } from '../units/time.js'
-import { causesOf } from './cause-tree.js'
-import { isLifeSupport } from './life-support.js'
+import { causesOf, serversIn, type Served } from './cause-tree.js'
 import { didYouMean } from '../units/nearest-name.js'
 import type {
   BadMeasurementWish,
@@ -153,7 +152,7 @@ function finished(plan: PlanSoFar, kind: OnDemandRule, made: Made): AlarmRule | 
     ladder,
     followUpDelay: wish.followUpDelay ?? template.followUpDelay,
     reAlarm: template.reAlarm ?? plan.ladders.get(ladder ?? '')?.reAlarm ?? null,
-    lifeSupport: isLifeSupport({ condition, about }, plan),
+    lifeSupport: condition.kind === 'own-trouble',
     lesserOf: null,
     suppressedWhile: [],
     causes: [],
@@ -162,9 +161,10 @@ function finished(plan: PlanSoFar, kind: OnDemandRule, made: Made): AlarmRule | 
 }
 
 /** The tree of causes as a finished plan has it. */
-export const servedIn = (plan: PlanSoFar): Parameters<typeof causesOf>[1] => ({
+export const servedIn = (plan: PlanSoFar): Served => ({
   places: plan.places,
   equipment: plan.equipment,
+  serversOf: serversIn(plan.equipment),
   viaOf: (signal) =>
     plan.signals.get(signal)?.via ?? patternOf(plan.onDemand.patterns, signal)?.listening.via ?? null,
   has: (alarm) => plan.alarms.has(alarm),
