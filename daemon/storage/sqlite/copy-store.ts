@@ -1,4 +1,4 @@
-import { closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs'
+import { closeSync, existsSync, fsyncSync, openSync, realpathSync, renameSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { Fault } from '../../errors.js'
 import { openForReading, type Connection } from './connection.js'
@@ -28,6 +28,12 @@ export function copyStore(db: Connection, file: string, target: string): void {
 
 /** The same for a store that this process has not open (`backup`). */
 export function backUp(file: string, target: string): void {
+  if (existsSync(target) && realpathSync(target) === realpathSync(file))
+    throw new Fault(
+      'BW_STORE',
+      `${target}: is the store itself`,
+      'give the backup a name and place of its own',
+    )
   const db = openForReading(file)
   try {
     copyStore(db, file, target)

@@ -109,10 +109,12 @@ class ReaderThread implements History {
 function startWorker(workerData: { readonly file: string }): Worker {
   const compiled = import.meta.url.endsWith('.js')
   const thread = new URL(compiled ? './reader-worker.js' : './reader-worker.ts', import.meta.url)
-  if (compiled) return new Worker(thread, { workerData })
+  // None of our own flags: they were meant for the program that was started, not for a thread of it.
+  const options = { workerData, execArgv: [] }
+  if (compiled) return new Worker(thread, options)
   const loader = pathToFileURL(createRequire(import.meta.url).resolve('tsx'))
   const tsx = new URL('./esm/api/index.mjs', loader)
   const program = `import(${JSON.stringify(tsx.href)})
     .then(({ register }) => { register(); return import(${JSON.stringify(thread.href)}) })`
-  return new Worker(program, { eval: true, workerData })
+  return new Worker(program, { ...options, eval: true })
 }

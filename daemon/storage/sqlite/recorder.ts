@@ -110,16 +110,18 @@ export class SqliteRecorder implements Recorder {
     const signalId = this.#signals.numberOf(reading.signal)
     const source = sources.indexOf(reading.source)
     const t = Math.round(reading.at)
-    const { changes } = this.#write.reading.run({
+    const { value, words } = valueColumns(reading.value)
+    const { changes } = this.#write.reading.run(
       t,
-      signal: signalId,
+      signalId,
       source,
-      ...valueColumns(reading.value),
-      quality: qualities.indexOf(reading.quality),
-      receivedAfter: Math.round(reading.received) - t,
-      reasons: this.#reasonsColumn(reading.reasons),
-      historical: reading.historical ? 1 : 0,
-    })
+      value,
+      words,
+      qualities.indexOf(reading.quality),
+      Math.round(reading.received) - t,
+      this.#reasonsColumn(reading.reasons),
+      reading.historical ? 1 : 0,
+    )
     if (changes > 0) this.newest.stored(signalId, { t, source })
   }
 
@@ -178,22 +180,26 @@ const entryOf = ({ id, at, channel, recipient, doc }: OutboxRow): OutboxEntry =>
 const toJson = (doc: unknown): string => JSON.stringify(doc ?? null)
 const fromJson = (text: string): unknown => JSON.parse(text) as unknown
 
-type ReadingParameters = Record<
-  't' | 'signal' | 'source' | 'quality' | 'receivedAfter' | 'historical',
-  number
-> & {
-  readonly value: number | null
-  readonly words: string | null
-  readonly reasons: string | bigint | null
-}
+/** In the order of the columns; by name would cost more than the insert itself. */
+type ReadingParameters = [
+  t: number,
+  signalId: number,
+  source: number,
+  value: number | null,
+  words: string | null,
+  quality: number,
+  receivedAfter: number,
+  reasons: string | bigint | null,
+  historical: number,
+]
 
 function prepareWrites(db: Connection) {
   const prepare = <Parameters extends unknown[]>(sql: string): Statement<Parameters> =>
     db.prepare<Parameters>(sql)
   return {
-    reading: prepare<[ReadingParameters]>(
+    reading: prepare<ReadingParameters>(
       `INSERT INTO readings (t, signal_id, source, value, words, quality, received_after, reasons, historical)
-       VALUES (:t, :signal, :source, :value, :words, :quality, :receivedAfter, :reasons, :historical)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)
        ON CONFLICT DO NOTHING`,
     ),
     journal: prepare<[number, string, string | null, string]>(

@@ -2,7 +2,6 @@ import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { writeFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { backUp } from '../../../daemon/storage/sqlite/copy-store.js'
 import { openStore } from '../../../daemon/storage/sqlite/open-store.js'
 import { emptyBatch } from '../../contracts/example-batch.js'
 import { FakeClock } from '../../support/fake-clock.js'
@@ -40,18 +39,6 @@ describe('one daemon per data folder', () => {
     first.recorder.commit(emptyBatch)
     first.close()
     open(folder).close()
-  })
-
-  it('does not keep a backup from being made', () => {
-    const folder = newFolder()
-    const first = open(folder)
-    first.recorder.commit(emptyBatch)
-    const target = newFolder()
-    backUp(first.file, join(target, 'bellwater.db'))
-    first.close()
-    const restored = open(target)
-    expect(restored.recorder.restore().lastCommit).toBe(new FakeClock().now())
-    restored.close()
   })
 
   it('a lock file that is no lock file is told as such', () => {
