@@ -43,13 +43,20 @@ export function fit(pieces: readonly Piece[], cuts: readonly Cut[], limit: numbe
 }
 
 interface Slot {
-  readonly forms: readonly { readonly text: string; readonly length: number }[]
+  readonly forms: readonly Form[]
   at: number
 }
 
-function slotOf(piece: Piece): Slot {
-  const forms = piece.forms.map((form) => toGsm7(form)).map((text) => ({ text, length: septetLength(text) }))
-  return { forms, at: 0 }
+interface Form {
+  readonly text: string
+  readonly length: number
+}
+
+const slotOf = (piece: Piece): Slot => ({ forms: piece.forms.map(formOf), at: 0 })
+
+function formOf(form: string): Form {
+  const text = toGsm7(form)
+  return { text, length: septetLength(text) }
 }
 
 const lengthOf = (slot: Slot): number => slot.forms[slot.at]?.length ?? 0

@@ -1,6 +1,6 @@
 import { sayDate, saySpan, sayTime, voiceOf, type Manner, type Voice } from './manner.js'
 import type { AlarmFacts, MessageFacts } from './message-facts.js'
-import { likelyWords, timeLeft, valueWithLimit, wrongOf } from './say-alarm.js'
+import { likelyWords, subjectOf, timeLeft, valueWithLimit, wrongOf } from './say-alarm.js'
 
 /** A message with room: for mail and page. Plain text, lines as long as they are; the subject is one line. */
 export interface LongText {
@@ -47,7 +47,7 @@ function told(
     case 'follow-up':
       return followUp(facts, voice)
     case 'chattering': {
-      const says = `${facts.farm} ${facts.alarm.where}: ${text.chatteringOver(wrongOf(facts.alarm, voice).what)}`
+      const says = `${facts.farm} ${facts.alarm.where}: ${text.chatteringOver(subjectOf(facts.alarm, voice))}`
       return {
         subject: says,
         paragraphs: [[`${says}, ${text.activations(facts.activations)} (${text.was(facts.alarm.number)}).`]],
@@ -82,7 +82,7 @@ function activation(
   const again = facts.again ? ` ${words.text.again}` : ''
   const head = `${words.priority[alarm.priority]}${again} ${facts.farm} ${alarm.where}: ${wrong.what}`
   return {
-    subject: [head, valueWithLimit(wrong, words)].filter((part) => part !== '').join(' '),
+    subject: joined([head, valueWithLimit(wrong, words)]),
     paragraphs: [
       [head],
       [
@@ -112,11 +112,12 @@ function followUp(
 ): { readonly subject: string; readonly paragraphs: Paragraphs } {
   const { text, mail } = voice.words
   const wrong = wrongOf(facts.alarm, voice)
-  const what = facts.alarm.measured === null ? '' : wrong.what
-  const says = `${facts.farm} ${facts.alarm.where}: ${text.backToNormal(what)} ${text.at(sayTime(facts.returnedAt, voice))}`
+  const says = `${facts.farm} ${facts.alarm.where}: ${text.backToNormal(subjectOf(facts.alarm, voice))} ${text.at(sayTime(facts.returnedAt, voice))}`
   const isMeasured = facts.alarm.measured !== null && facts.alarm.measured.value !== null
   const lasted = saySpan((facts.returnedAt - facts.alarm.since) / 60_000, voice)
-  const over = facts.also.map((alarm) => `- ${alarm.where}: ${wrongOf(alarm, voice).what} (${alarm.number})`)
+  const over = facts.also.map(
+    (alarm) => `- ${joined([alarm.where, subjectOf(alarm, voice)])} (${alarm.number})`,
+  )
   return {
     subject: `${says} (${text.was(facts.alarm.number)})`,
     paragraphs: [
@@ -135,8 +136,7 @@ function outOfService(
   voice: Voice,
 ): { readonly subject: string; readonly paragraphs: Paragraphs } {
   const { text, mail } = voice.words
-  const what = wrongOf(facts.alarm, voice).what
-  const says = `${facts.farm} ${facts.alarm.where}: ${text.outOfService(what)}`
+  const says = `${facts.farm} ${facts.alarm.where}: ${text.outOfService(subjectOf(facts.alarm, voice))}`
   return {
     subject: says,
     paragraphs: [
@@ -182,6 +182,8 @@ function list(
   }
 }
 
+const joined = (parts: readonly string[]): string => parts.filter((part) => part !== '').join(' ')
+
 const labelled = (label: string, text: string): string => (text === '' ? '' : `${label}: ${text}`)
 
 const since = (alarm: AlarmFacts, voice: Voice): string =>
@@ -192,9 +194,9 @@ function measuredLines(alarm: AlarmFacts, voice: Voice): readonly string[] {
   const wrong = wrongOf(alarm, voice)
   if (alarm.measured === null) return [labelled(words.mail.state, wrong.what)]
   const { trend } = alarm.measured
-  const going = trend === 'unknown' ? '' : `, ${words.trend[trend]}`
+  const going = [wrong.manner, trend === 'unknown' ? '' : words.trend[trend]].filter((part) => part !== '')
   return [
-    labelled(words.mail.measured, `${wrong.what} ${wrong.value}${going}`),
+    labelled(words.mail.measured, [`${wrong.what} ${wrong.value}`, ...going].join(', ')),
     labelled(words.mail.limit, wrong.against?.limit ?? ''),
   ]
 }
@@ -204,7 +206,7 @@ function alsoLines(alarms: readonly AlarmFacts[], head: string, voice: Voice): r
   const { words } = voice
   const line = (alarm: AlarmFacts): string => {
     const wrong = wrongOf(alarm, voice)
-    const says = [wrong.what, valueWithLimit(wrong, words)].filter((part) => part !== '').join(' ')
+    const says = joined([wrong.what, valueWithLimit(wrong, words)])
     const from = words.text.since(sayTime(alarm.since, voice))
     return `- ${words.priority[alarm.priority]} ${alarm.where}: ${says} ${from} (${alarm.number})`
   }

@@ -9,6 +9,8 @@ export interface Wrong {
   readonly what: string
   /** `3.8 mg/L`, `no reading` */
   readonly value: string
+  /** In which way a measured value is wrong when it is not its limit: `changing fast`. */
+  readonly manner: string
   /** `3.8` and `4.5 mg/L`, where there is a limit to say beside it */
   readonly against: { readonly value: string; readonly limit: string } | null
 }
@@ -18,25 +20,35 @@ export function wrongOf(alarm: AlarmFacts, voice: Voice): Wrong {
   const { words } = voice
   const mode = alarm.mode === null ? '' : modeWords(alarm.mode, words)
   const { measured } = alarm
-  if (measured === null)
-    return { what: mode === '' ? words.text.somethingWrong : mode, value: '', against: null }
+  const plain = { manner: '', against: null }
+  if (measured === null) return { ...plain, what: mode === '' ? words.text.somethingWrong : mode, value: '' }
   const what = quantityWords(measured.quantity, words)
+  if (measured.value === null) return { ...plain, what, value: mode === '' ? words.mode.no_reading : mode }
+  return { manner: mode, what, ...valueOf({ ...measured, value: measured.value }, voice) }
+}
+
+function valueOf(
+  measured: NonNullable<AlarmFacts['measured']> & { readonly value: number | string },
+  voice: Voice,
+): Pick<Wrong, 'value' | 'against'> {
   const { value, limit } = measured
-  if (value === null) return { what, value: mode === '' ? words.mode.no_reading : mode, against: null }
-  if (typeof value === 'string') return { what, value, against: null }
+  if (typeof value === 'string') return { value, against: null }
   const scale = scaleOf(measured, voice)
   // A two-valued quantity is on or off, a number to nobody.
   if (scale.unit === '1' && (value === 0 || value === 1)) {
-    return { what, value: words.state(value === 1), against: null }
+    return { value: voice.words.state(value === 1), against: null }
   }
-  if (typeof limit !== 'number') return { what, value: withUnit(sayNumber(value, scale)), against: null }
+  if (typeof limit !== 'number') return { value: withUnit(sayNumber(value, scale)), against: null }
   const said = sayAgainst(value, limit, scale)
   return {
-    what,
     value: withUnit(said.value),
     against: { value: said.value.number, limit: withUnit(said.limit) },
   }
 }
+
+/** What an alarm is about when it is no longer, or not yet again, so: the quantity; '' where its place alone says it. */
+export const subjectOf = (alarm: AlarmFacts, { words }: Voice): string =>
+  alarm.measured === null ? '' : quantityWords(alarm.measured.quantity, words)
 
 /** `3.8 (limit 4.5 mg/L)`, without a limit `3.8 mg/L`. */
 export const valueWithLimit = (wrong: Wrong, words: Words): string =>

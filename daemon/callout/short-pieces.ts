@@ -1,7 +1,7 @@
 import { cappedName, sentencesOf, shortName, type Piece } from './fit.js'
 import type { Voice } from './manner.js'
 import type { AlarmFacts } from './message-facts.js'
-import { likelyWords, valueWithLimit, wrongOf } from './say-alarm.js'
+import { likelyWords, subjectOf, valueWithLimit, wrongOf } from './say-alarm.js'
 
 // Widths in septets. Names are shortened at word borders to modest, then narrow ones. The widest are guards against endless
 // words: with the longest priority, phrases and number, what must be told makes less than 160 in every language.
@@ -89,7 +89,8 @@ function companions(
   const { text } = voice.words
   const entries = alarms.slice(0, alarmsNamedMax).map((alarm) => {
     const { what, value } = wrongOf(alarm, voice)
-    return joined([shortName(alarm.where, modestName), what, how.isValueTold ? value : ''])
+    const told = how.isValueTold ? [what, value] : [subjectOf(alarm, voice)]
+    return joined([shortName(alarm.where, modestName), ...told])
   })
   const forms = fewerAndFewer(entries).map(
     (told) => ` ${sentence(`${how.head} ${enumerated(told, alarms.length - told.length, text.andMore)}`)}`,

@@ -2,7 +2,7 @@ import { fit, type Cut } from './fit.js'
 import { septetsPerText } from './gsm7.js'
 import { sayTime, voiceOf, type Manner, type Voice } from './manner.js'
 import type { AlarmFacts, MessageFacts } from './message-facts.js'
-import { timeLeft, wrongOf } from './say-alarm.js'
+import { subjectOf, timeLeft, wrongOf } from './say-alarm.js'
 import {
   alarmsNamedMax,
   alsoOverPiece,
@@ -60,14 +60,16 @@ export function textWithin(facts: MessageFacts, manner: Manner, septets: number)
 function activation(facts: Facts<'activation'>, { voice, septets }: Way): string {
   const { alarm } = facts
   const { text, priority, trend: ways } = voice.words
+  const wrong = wrongOf(alarm, voice)
   const trend = alarm.measured?.trend ?? 'unknown'
   const pieces = [
     { name: 'priority', forms: [`${priority[alarm.priority]} `] },
     { name: 'again', forms: [facts.again ? `${text.again} ` : ''] },
     farmPiece(facts.farm, ' '),
     placePiece(alarm.where),
-    labelPiece(wrongOf(alarm, voice).what, (label) => ` ${label}`),
+    labelPiece(wrong.what, (label) => ` ${label}`),
     valuePiece(alarm, voice),
+    { name: 'manner', forms: [wrong.manner === '' ? '' : `, ${wrong.manner}`, ''] },
     { name: 'since', forms: [` ${text.since(sayTime(alarm.since, voice))}`, ''] },
     { name: 'trend', forms: [trend === 'unknown' ? '' : `, ${ways[trend]}`, ''] },
     {
@@ -102,6 +104,7 @@ function activationCuts(also: number): readonly Cut[] {
     { name: 'trend', downTo: 1 },
     { name: 'also', downTo: named - 1 },
     { name: 'chattering', downTo: 1 },
+    { name: 'manner', downTo: 1 },
     { name: 'farm', downTo: 2 },
     { name: 'cause', downTo: 3 },
     { name: 'place', downTo: 2 },
@@ -128,12 +131,12 @@ const lastCuts: readonly Cut[] = [
 
 function followUp(facts: Facts<'follow-up'>, { voice, septets }: Way): string {
   const { text } = voice.words
-  const { what, value } = wrongOf(facts.alarm, voice)
+  const { value } = wrongOf(facts.alarm, voice)
   const isMeasured = facts.alarm.measured !== null && facts.alarm.measured.value !== null
   const pieces = [
     farmPiece(facts.farm, ' '),
     placePiece(facts.alarm.where),
-    labelPiece(facts.alarm.measured === null ? '' : what, (label) => ` ${text.backToNormal(label)}`),
+    labelPiece(subjectOf(facts.alarm, voice), (label) => ` ${text.backToNormal(label)}`),
     { name: 'at', forms: [` ${text.at(sayTime(facts.returnedAt, voice))}`] },
     currentValuePiece(isMeasured ? value : ''),
     { name: 'was', forms: [` (${text.was(facts.alarm.number)})`] },
@@ -145,11 +148,11 @@ function followUp(facts: Facts<'follow-up'>, { voice, septets }: Way): string {
 
 function chatteringOver(facts: Facts<'chattering'>, { voice, septets }: Way): string {
   const { text } = voice.words
-  const { what, value } = wrongOf(facts.alarm, voice)
+  const { value } = wrongOf(facts.alarm, voice)
   const pieces = [
     farmPiece(facts.farm, ' '),
     placePiece(facts.alarm.where),
-    labelPiece(what, (label) => ` ${text.chatteringOver(label)}`),
+    labelPiece(subjectOf(facts.alarm, voice), (label) => ` ${text.chatteringOver(label)}`),
     { name: 'count', forms: [`, ${text.activations(facts.activations)}`] },
     currentValuePiece(value),
     { name: 'was', forms: [` (${text.was(facts.alarm.number)})`] },
@@ -162,7 +165,7 @@ function outOfService(facts: Facts<'out-of-service-reminder'>, { voice, septets 
   const pieces = [
     farmPiece(facts.farm, ' '),
     placePiece(facts.alarm.where),
-    labelPiece(wrongOf(facts.alarm, voice).what, (label) => ` ${text.outOfService(label)}`),
+    labelPiece(subjectOf(facts.alarm, voice), (label) => ` ${text.outOfService(label)}`),
     { name: 'until', forms: [`, ${text.until(sayTime(facts.until, voice))}`] },
     { name: 'by', forms: [` ${text.by(facts.by)}`, ''] },
   ]

@@ -51,7 +51,7 @@ Bellwater informs people. It does not replace an independent low-oxygen alarm, a
     )
     expect(subject).toBe('Larkfield mains: back to normal at 03:10 (was 48)')
     expect(body).toContain('Since: 25 Nov 2026, 02:12 (Europe/London); 58 min')
-    expect(body).toContain('- house: air temperature (49)')
+    expect(body).toContain('- house air temperature (49)')
   })
   it('list every alarm of a digest', () => {
     const alarms = Array.from({ length: 30 }, (_, index) => ({ ...cold, number: 100 + index }))

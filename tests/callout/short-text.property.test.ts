@@ -7,7 +7,7 @@ import { shortText, textWithin } from '../../daemon/callout/short-text.js'
 import { wordsFor } from '../../daemon/callout/words/choose.js'
 import { manners, messages } from './arbitrary-facts.js'
 
-const numRuns = 5000
+const numRuns = 3000
 
 /** Numbers as they stand: `3.8`, `02:12`, `47`; those that count what was left out are the text's own. */
 const numbersOf = (text: string): readonly string[] =>

@@ -84,6 +84,16 @@ describe('the text of an activation (contract 6, AL-33)', () => {
       ),
     ).toContain('status OB LB since')
   })
+  it('tells in which way a value is wrong that has no limit', () => {
+    const fast = { ...measuring(oxygen, { limit: null }), mode: 'changing_fast' }
+    expect(shortText(activation(fast), night)).toContain(
+      'oxygen 3.8 mg/L, changing fast since 02:12, falling',
+    )
+    const odd = measuring(oxygen, { quantity: 'running', unit: '1', value: 0, limit: null, trend: 'unknown' })
+    expect(shortText(activation({ ...odd, where: 'Blower A', mode: 'not_as_commanded' }), night)).toContain(
+      'Blower A: running off, does not do as commanded since 02:12',
+    )
+  })
   it('names the day when it began earlier than last night', () => {
     const since = moment('2026-11-23T02:12:00Z')
     expect(shortText(activation({ ...oxygen, since }), night)).toContain('since Mon 02:12')
@@ -158,6 +168,17 @@ describe('the other texts', () => {
       },
       'Larkfield tank 1: alarm for oxygen still out of service, planned until Tue 10:00 by First keeper',
       'Larkfield tank 1: la alarma de oxigeno sigue fuera de servicio, prevista hasta mar 10:00 por First keeper',
+    ],
+    [
+      {
+        kind: 'out-of-service-reminder',
+        farm,
+        alarm: { ...mains, mode: 'normal' },
+        until: returnedAt,
+        by: 'First keeper',
+      },
+      'Larkfield mains: alarm still out of service, planned until 03:10 by First keeper',
+      'Larkfield mains: la alarma sigue fuera de servicio, prevista hasta 03:10 por First keeper',
     ],
     [
       { kind: 'morning', farm, alarms: [cold] },

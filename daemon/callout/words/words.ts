@@ -73,10 +73,9 @@ export const modes = [
   'spiking',
   'clock',
   'no_reading',
-  'broker_away',
-  'broken',
-  'not_followed',
-  'path_not_verified',
+  'failing',
+  'not_as_commanded',
+  'changing_fast',
 ] as const
 export type Mode = (typeof modes)[number]
 
@@ -119,7 +118,7 @@ export interface ShortPhrases {
   readonly andMore: (count: number) => string
   readonly more: (count: number) => string
   readonly notAnswered: (names: string) => string
-  /** `what` is '' where the place alone says it. */
+  // In these three `what` is '' where the place alone says it.
   readonly backToNormal: (what: string) => string
   readonly alsoOver: string
   readonly at: (time: string) => string
