@@ -1,4 +1,5 @@
 import { signalPlanFor } from '../../farm/on-demand.js'
+import type { Sample } from '../../ports/history.js'
 import { signalName } from '../../readings/signal.js'
 import {
   after,
@@ -60,7 +61,7 @@ export function addSignals(app: App, { history, plan, clock, gate }: RouteParts)
         unit: planned.quantity.unit,
         from,
         to,
-        gapAfter: gapAfter(planned.staleTime, between(from, to), request.query.width),
+        gapAfter: gapAfter(planned.staleTime, between(from, to) / request.query.width, samples),
         samples: [...samples],
         limits: limitsOf(plan()).filter((limit) => limit.signal === signal),
       }
@@ -68,6 +69,12 @@ export function addSignals(app: App, { history, plan, clock, gate }: RouteParts)
   )
 }
 
-/** Thinning spreads samples; a gap is a silence that neither the stale time nor the thinning explains. */
-const gapAfter = (staleTime: Milliseconds | null, span: number, width: number): number =>
-  Math.max(staleTime ?? gapWhenUnknown, (3 * span) / width)
+/**
+ * Thinning and roll-ups spread samples: a gap is a silence that neither the stale time, nor the width of a pixel (ms),
+ * nor the usual distance of these samples explains.
+ */
+export function gapAfter(staleTime: Milliseconds | null, pixel: number, samples: readonly Sample[]): number {
+  const distances = samples.slice(1).map(({ at }, index) => at - (samples[index]?.at ?? at))
+  const usual = distances.sort((one, other) => one - other)[Math.floor(distances.length / 2)] ?? 0
+  return Math.max(staleTime ?? gapWhenUnknown, 3 * pixel, 3 * usual)
+}
