@@ -1,3 +1,4 @@
+import { assert } from '../errors.js'
 import { airCalculations } from './air.js'
 import { ammoniaCalculations } from './ammonia.js'
 import type { Calculation } from './calculation.js'
@@ -10,18 +11,22 @@ import { oxygenCalculations } from './oxygen.js'
 import { plantCalculations } from './plants.js'
 import { respirationCalculations } from './respiration.js'
 
+const entries: readonly Calculation[] = [
+  ...oxygenCalculations,
+  ...ammoniaCalculations,
+  ...carbonateCalculations,
+  ...nitrogenCalculations,
+  ...respirationCalculations,
+  ...plantCalculations,
+  ...airCalculations,
+  ...heatCalculations,
+  ...conversions,
+  ...factCalculations,
+]
+
 /** Everything that can be computed or looked up, by quantity. */
 export const catalogue: ReadonlyMap<string, Calculation> = new Map(
-  [
-    ...oxygenCalculations,
-    ...ammoniaCalculations,
-    ...carbonateCalculations,
-    ...nitrogenCalculations,
-    ...respirationCalculations,
-    ...plantCalculations,
-    ...airCalculations,
-    ...heatCalculations,
-    ...conversions,
-    ...factCalculations,
-  ].map((entry) => [entry.quantity, entry]),
+  entries.map((entry) => [entry.quantity, entry]),
 )
+
+assert(catalogue.size === entries.length, 'a quantity is in the catalogue twice')
