@@ -92,7 +92,9 @@ module.exports = {
     { name: 'tests-stay-in-their-room', severity: 'error', comment: 'a test may use its own room, tests/support, tests/contracts and tests/fixtures, not another test',
       from: { path: '^tests/([^/]+)/' }, to: { path: '^tests/', pathNot: ['^tests/$1/', '^tests/(support|contracts|fixtures)/'] } },
     { name: 'no-dangling', severity: 'error', from: {}, to: { couldNotResolve: true, pathNot: '^(virtual:|vite/client|vite$)' } },
-    { name: 'no-circles', severity: 'error', from: {}, to: { circular: true, viaOnly: { dependencyTypesNot: ['type-only'] } } },
+    // The watch is one machine in several files: an alarm's change makes calls, a failed call changes an alarm. Its files
+    // export functions only, so the order in which they load does not matter.
+    { name: 'no-circles', severity: 'error', from: { pathNot: '^daemon/watch/' }, to: { circular: true, viaOnly: { dependencyTypesNot: ['type-only'] } } },
     { name: 'no-orphans', severity: 'error', from: { orphan: true, pathNot: ['[.]d[.]ts$', '^daemon/main[.]ts$', '[.](test|bench)[.]tsx?$', '[.]config[.]', '^tests/'] }, to: {} },
     { name: 'no-dev-packages', severity: 'error', from: { path: '^daemon/' }, to: { dependencyTypes: ['npm-dev'], dependencyTypesNot: ['type-only'] } },
   ],

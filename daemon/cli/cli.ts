@@ -5,8 +5,10 @@ import { ackVerb, shelveVerb } from './answer-alarm.js'
 import { calc } from './calc.js'
 import { check } from './check.js'
 import { generate } from './generate.js'
+import { listenVerb } from './listen.js'
 import { logVerb } from './log.js'
 import { rehearseVerb } from './rehearse.js'
+import { reviewVerb } from './review.js'
 import { runVerb } from './run.js'
 import type { ExitCode, Terminal, Verb } from './verb.js'
 
@@ -15,10 +17,12 @@ const verbs: readonly Verb[] = [
   calc,
   check,
   generate,
+  reviewVerb,
   rehearseVerb,
   alarmsVerb,
   ackVerb,
   shelveVerb,
+  listenVerb,
   logVerb,
 ]
 
