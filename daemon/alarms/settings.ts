@@ -33,8 +33,15 @@ const word = z.union([z.string().min(1), z.number().transform(String)]).meta({ e
 const priority = z.enum(priorities).meta({ examples: ['high'] })
 
 const suppressor = z.union([
-  z.strictObject({ signal: signal('blower-a/commanded'), is: state }),
-  z.strictObject({ alarm: text(/^[a-z0-9][a-z0-9_@/-]*$/, 'the id of an alarm', 'mains-lost') }),
+  z.strictObject({
+    signal: signal('blower-a/commanded').describe('Quiet while this signal …'),
+    is: state.describe('… is this.'),
+  }),
+  z.strictObject({
+    alarm: text(/^[a-z0-9][a-z0-9_@/-]*$/, 'the id of an alarm', 'mains-lost').describe(
+      'Quiet while this alarm is active.',
+    ),
+  }),
 ])
 
 const conditionShape = {

@@ -44,7 +44,7 @@ export function loadSettings(source: Source): Loaded | Refused {
     return { kind: 'refused', problems: inOrder(problems) }
   }
   const { data: written, placeOf } = parsed
-  const filled = fillIn(written ?? {}, source)
+  const filled = fillIn(withoutEmptySections(written ?? {}), source)
   const located = (problems: readonly Problem[]): readonly LocatedProblem[] =>
     inOrder(
       problems.map((problem) => ({
@@ -71,6 +71,12 @@ export function loadSettings(source: Source): Loaded | Refused {
   if (!checked.success || problems.length > 0) return { kind: 'refused', problems: located(problems) }
   return { kind: 'loaded', settings: frozen(checked.data), written, locate: placeOf, located }
 }
+
+/** A section whose entries are all commented out (`alarms:` and nothing below) says nothing. */
+const withoutEmptySections = (data: unknown): unknown =>
+  typeof data !== 'object' || data === null || Array.isArray(data)
+    ? data
+    : Object.fromEntries(Object.entries(data).filter(([, section]) => section !== null))
 
 /** Each section by itself, so that a mistake in one does not hide those in others. */
 function sectionsOf(data: unknown): Sections {

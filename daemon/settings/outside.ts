@@ -36,7 +36,11 @@ export function fillIn(data: unknown, outside: Outside): Filled {
   return {
     data: filled,
     problems: filling.problems,
-    variablesAt: (path) => filling.used.get(JSON.stringify(path)) ?? [],
+    // Above it as well: `who: ${NAME}` becomes a list of one.
+    variablesAt: (path) =>
+      [path, ...path.map((_, depth) => path.slice(0, depth))].flatMap(
+        (part) => filling.used.get(JSON.stringify(part)) ?? [],
+      ),
   }
 }
 

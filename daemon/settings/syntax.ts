@@ -33,7 +33,12 @@ export type Parsed =
  */
 export function parseYaml(text: string): Parsed {
   const lines = new LineCounter()
-  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, version: '1.2' })
+  const document = parseDocument(text, {
+    lineCounter: lines,
+    prettyErrors: false,
+    version: '1.2',
+    logLevel: 'error',
+  })
   const at = (offset: number): Place => {
     const { line, col } = lines.linePos(offset)
     return { line: Math.max(1, line), column: Math.max(1, col) }

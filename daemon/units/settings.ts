@@ -179,7 +179,8 @@ export interface Misfit {
 export const rule =
   <Value extends object>(find: (value: Partial<Value>, given: ReadonlySet<string>) => readonly Misfit[]) =>
   (value: Value, context: z.RefinementCtx): void => {
-    if (typeof value !== 'object') return
+    // What is no mapping at all has been told already.
+    if (typeof value !== 'object' || value === null || Array.isArray(value)) return
     const wrong = new Set(context.issues.map((issue) => issue.path?.[0]))
     const sound = Object.fromEntries(Object.entries(value).filter(([key]) => !wrong.has(key)))
     const given = new Set([...Object.keys(value), ...wrong].map(String))
