@@ -6,13 +6,14 @@ import { planFarm } from '../../daemon/farm/plan-farm.js'
 import { larkfieldProbes, larkfieldTopics } from '../../daemon/practice/larkfield-probes.js'
 import { explainedAll } from '../../daemon/settings/explain.js'
 import { jsonSchema } from '../../daemon/settings/json-schema.js'
-import { readSettings } from '../../daemon/settings/read.js'
+import { loadSettings } from '../../daemon/settings/load.js'
 
 const files = readdirSync('config').filter((file) => file.endsWith('.yaml'))
 
-/** The configuration, which must be one that `run` would take. */
+/** The configuration, which must be one that `run` would take where its secrets are in place. */
 function planned(file: string) {
-  const read = readSettings(`config/${file}`, {})
+  const text = readFileSync(`config/${file}`, 'utf8')
+  const read = loadSettings({ text, file: `config/${file}`, env: {}, readFile: () => 'of this machine' })
   if (read.kind === 'refused') throw new TypeError(explainedAll(read.problems))
   const made = planFarm(read.settings)
   if (made.kind === 'refused') throw new TypeError(explainedAll(read.located(made.problems)))
