@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs'
+import { existsSync, writeFileSync } from 'node:fs'
 import { decoderFor, loginOf } from '../assembly/ears.js'
 import { Fault } from '../errors.js'
 import { eavesdrop, type EavesdropOptions } from '../mqtt/eavesdrop.js'
@@ -26,6 +26,8 @@ export const listenVerb: Verb = {
   },
   async run(_args, options, terminal) {
     const wish = wishOf(options.own)
+    // Said before an hour of listening, not after it.
+    if (wish.draft !== null && existsSync(wish.draft)) throw isThere(wish.draft)
     const farm = loadFarm(options, terminal)
     const drafts = draftBook(farm.plan)
     const lines = heardLines({ decoder: decoderFor(farm), plan: farm.plan, json: options.json })
@@ -150,14 +152,14 @@ function whereTo({ broker }: Settings): Pick<EavesdropOptions, 'url' | 'username
   }
 }
 
+const isThere = (file: string): Fault =>
+  new Fault('BW_USAGE', `--draft ${file} is there already`, 'name another file')
+
 function writeDraft(file: string, text: string): void {
   try {
     writeFileSync(file, text, { flag: 'wx' })
   } catch (cause) {
-    const why =
-      cause instanceof Error && 'code' in cause && cause.code === 'EEXIST'
-        ? 'is there already'
-        : 'cannot be written'
-    throw new Fault('BW_USAGE', `--draft ${file} ${why}`, 'name another file', { cause })
+    if (cause instanceof Error && 'code' in cause && cause.code === 'EEXIST') throw isThere(file)
+    throw new Fault('BW_USAGE', `--draft ${file} cannot be written`, 'name another file', { cause })
   }
 }

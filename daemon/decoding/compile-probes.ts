@@ -56,6 +56,9 @@ export function compileProbes(entries: readonly ProbeEntry[], names: Names): Dec
   }
 }
 
+/** Why most unmapped messages are so. */
+export const noEntry = 'no entry under probes: has this topic'
+
 /** Every word in braces of the signal must be one that the topic fills in. */
 function checkSignal(entry: ProbeEntry, pattern: TopicPattern): void {
   if (entry.format === 'senml') return
@@ -89,7 +92,7 @@ function rememberedRoutes(
 function resolve(topic: string, patterns: readonly Pattern[], names: Names): Route {
   const levels = topic.split('/')
   const readers: MessageReader[] = []
-  let why = 'no entry under probes: has this topic'
+  let why = noEntry
   for (const { entry, pattern } of patterns) {
     const placeholders = placeholdersIn(pattern, levels)
     if (placeholders === null) continue

@@ -97,6 +97,8 @@ export interface Service {
   readonly pid: number
   /** What it printed so far. */
   output(): string
+  /** Waits until it has printed something like this. */
+  prints(form: RegExp): Promise<void>
   /** Ends it politely (SIGTERM) and waits until it is gone. */
   stop(): Promise<void>
   /** As a power cut would (SIGKILL). */
@@ -121,8 +123,23 @@ export async function start({ command, args, port, env }: Start): Promise<Servic
   const child = spawn(command, args, { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, ...env } })
   running.add(child)
   let output = ''
-  child.stdout.on('data', (chunk: Buffer) => (output += chunk.toString()))
-  child.stderr.on('data', (chunk: Buffer) => (output += chunk.toString()))
+  const readers = new Set<() => void>()
+  const print = (chunk: Buffer) => {
+    output += chunk.toString()
+    for (const read of readers) read()
+  }
+  child.stdout.on('data', print)
+  child.stderr.on('data', print)
+  const prints = (form: RegExp) =>
+    new Promise<void>((resolve) => {
+      const read = () => {
+        if (!form.test(output)) return
+        readers.delete(read)
+        resolve()
+      }
+      readers.add(read)
+      read()
+    })
   const ended = new Promise<void>((resolve) => {
     child.once('error', (error) => {
       output += error.message
@@ -140,6 +157,7 @@ export async function start({ command, args, port, env }: Start): Promise<Servic
     port,
     pid: child.pid ?? 0,
     output: () => output,
+    prints,
     stop: () => end('SIGTERM'),
     kill: () => end('SIGKILL'),
   }
