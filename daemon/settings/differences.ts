@@ -10,11 +10,14 @@ export interface Difference {
   readonly new: string | null
 }
 
+/** A configuration and what its file says. */
+type Read = Pick<Loaded, 'settings' | 'written'>
+
 /**
  * What changes from one configuration to another, for the journal (AL-28, AL-46), each value as it was written, defaults as
  * `default`. Secrets, and what may hold one, are compared and shown as `(secret)`.
  */
-export function differences(before: Loaded, now: Loaded): readonly Difference[] {
+export function differences(before: Read, now: Read): readonly Difference[] {
   const old = leaves(before)
   const fresh = leaves(now)
   const paths = [...old.keys(), ...[...fresh.keys()].filter((path) => !old.has(path))]
@@ -34,7 +37,7 @@ const same = (a: unknown, b: unknown): boolean =>
   a instanceof Secret && b instanceof Secret ? a.equals(b) : JSON.stringify(a) === JSON.stringify(b)
 
 /** Every single value with its path by names. A measure is one value. */
-function leaves({ settings, written }: Loaded): ReadonlyMap<string, Leaf> {
+function leaves({ settings, written }: Read): ReadonlyMap<string, Leaf> {
   const found = new Map<string, Leaf>()
   const visit = (value: unknown, path: Path, named: Path): void => {
     if (value === undefined) return
