@@ -55,6 +55,11 @@ export interface Change {
 
 /** A broker lets only so many unacknowledged messages out (mosquitto: 20): commit before its window is full. */
 const heldMessages = 10
+/**
+ * A sender with one message in flight, working off what it stored while we were away, would get one acknowledgement per
+ * quiet batch. Its next message follows our acknowledgement by the way there and back, so that is not kept waiting.
+ */
+const answeredWithin = 50
 /** More than this waiting for the store: no more is read from the brokers. Bounds memory to some tens of megabytes. */
 const waitingMost = 20_000
 const retryStoreAfter = seconds(1)
@@ -254,7 +259,11 @@ function runsOf(taken: readonly Waiting[]): TurnInput[] {
 function commitWhenDue(state: State, around: Surroundings, now: EpochMs): void {
   const { batch } = state
   const waited = batch.since === null ? 0 : now - batch.since
-  const due = batch.urgent || batch.acknowledge.length >= heldMessages || waited >= around.commitWithin
+  const due =
+    batch.urgent ||
+    batch.acknowledge.length >= heldMessages ||
+    waited >= around.commitWithin ||
+    isAnswered(state, batch)
   if (!isEmpty(batch) && due) commit(state, around)
   const wakes = [wakeAt(state.world)]
   if (state.batch.since !== null) {
@@ -267,6 +276,12 @@ function commitWhenDue(state: State, around: Surroundings, now: EpochMs): void {
   }
   const known = wakes.filter((at): at is EpochMs => at !== null)
   state.wake.setFor(known.length === 0 ? null : (Math.min(...known) as EpochMs))
+}
+
+/** What comes right after an acknowledgement comes from a sender that waits for each before it sends the next. */
+function isAnswered(state: State, batch: State['batch']): boolean {
+  if (batch.acknowledge.length === 0 || batch.since === null || state.lastCommit === null) return false
+  return batch.since - state.lastCommit <= answeredWithin
 }
 
 function commit(state: State, around: Surroundings): void {
