@@ -13,7 +13,7 @@ import { qualityOf, type WaterQuality } from './water.js'
 export interface GreenhouseOptions {
   readonly site: Site
   readonly probes: readonly ProbeSpec[]
-  /** How fine time is, 1 to 10 s; 10 makes long courses twice as fast and changes little. */
+  /** How fine time is, 1 to 10 s; coarse is faster and changes little. */
   readonly stepSeconds: number
   /** The farm runs so long unheard before `start`, so that it begins in full swing. Mishaps count from then on. */
   readonly warmUpHours: number
