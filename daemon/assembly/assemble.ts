@@ -100,6 +100,8 @@ async function open(
   const ears = keep(
     await openEars({ current: () => current, watch, clock, log: log.child({ room: 'mqtt' }) }),
   )
+  // Before the ears close: their last acknowledgements leave with the last commit.
+  keep({ close: () => watch.close() })
   caller.speak(ears.publisher)
   keep(announceOn(ears.publisher, { watch, current: () => current, log: log.child({ room: 'mqtt' }) }))
   const { readings } = settings.store.keep

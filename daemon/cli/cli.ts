@@ -71,6 +71,11 @@ function explain(cause: unknown, terminal: Terminal): ExitCode {
 }
 
 function ownTerminal(): Terminal {
+  // Whoever reads us may stop reading (`… | head`): that is no fault of ours.
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE') process.exit(0)
+    throw error
+  })
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
