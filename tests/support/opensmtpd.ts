@@ -1,5 +1,5 @@
-import { chmodSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
-import { userInfo } from 'node:os'
+import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { tmpdir, userInfo } from 'node:os'
 import { join } from 'node:path'
 import { freePort } from './free-port.js'
 import { program, start, temporaryFolder } from './services.js'
@@ -16,6 +16,7 @@ export interface MailServer {
  * be started by root; elsewhere `sudo` without a password is tried.
  */
 export async function startOpenSmtpd(): Promise<MailServer> {
+  const release = await spoolOfThisMachine()
   const folder = temporaryFolder()
   const port = await freePort()
   const mail = join(folder.path, 'mail')
@@ -48,6 +49,25 @@ export async function startOpenSmtpd(): Promise<MailServer> {
     stop: async () => {
       await service.stop()
       folder.remove()
+      release()
     },
+  }
+}
+
+/** Older than any test: whoever held it is gone. */
+const abandonedAfter = 180_000
+
+/** Its spool exists once on a machine; test files run side by side, so they take turns. */
+async function spoolOfThisMachine(): Promise<() => void> {
+  const turn = join(tmpdir(), 'bellwater-opensmtpd-turn')
+  for (;;) {
+    try {
+      mkdirSync(turn)
+      return () => rmSync(turn, { recursive: true, force: true })
+    } catch {
+      const since = statSync(turn, { throwIfNoEntry: false })?.mtimeMs ?? 0
+      if (Date.now() - since > abandonedAfter) rmSync(turn, { recursive: true, force: true })
+      await new Promise((resolve) => setTimeout(resolve, 200))
+    }
   }
 }
