@@ -1,10 +1,12 @@
-import { openServer } from '../http/server.js'
+import { openServer, type Server } from '../http/server.js'
 import type { Stage } from '../http/contract.js'
 import type { FarmPlan } from '../farm/plan.js'
+import type { History } from '../ports/history.js'
 import type { Log } from '../ports/log.js'
-import { openStore } from '../storage/sqlite/open-store.js'
+import { openStore, type Store } from '../storage/sqlite/open-store.js'
 import { openHistory } from '../storage/sqlite/reader-thread.js'
 import type { Settings } from '../settings/schema.js'
+import { soon } from '../system/soon.js'
 import { onCalendar } from '../system/schedule.js'
 import type { SystemClock } from '../system/clock.js'
 import { openWatch, type Change, type Watch } from '../watch/live.js'
@@ -90,7 +92,7 @@ async function open(
     recorder: store.recorder,
     clock,
     log: log.child({ room: 'watch' }),
-    soon: (run) => void setImmediate(run),
+    soon,
     call: (message) => caller.call(message),
     turn: (line) => caller.turn(line),
     commitWithin: settings.store.commit,
@@ -104,23 +106,9 @@ async function open(
   keep({ close: () => watch.close() })
   caller.speak(ears.publisher)
   keep(announceOn(ears.publisher, { watch, current: () => current, log: log.child({ room: 'mqtt' }) }))
-  const { readings } = settings.store.keep
-  if (readings !== 'forever') {
-    const work = async (): Promise<void> => void (await store.sweep(clock.now(), readings))
-    keep(onCalendar({ name: 'retention', when: '17 3 * * *', work, log: log.child({ room: 'storage' }) }))
-  }
+  keepRetention(store, { settings, clock, log }, keep)
   const server = keep(
-    await openServer({
-      options: webOptions(settings, key),
-      door: watch,
-      history,
-      access: { member: () => null },
-      clock,
-      log: log.child({ room: 'http' }),
-      plan: () => current.plan,
-      stage,
-      unready: () => (watch.lastCommit() === null ? ['nothing has been recorded yet'] : []),
-    }),
+    await openPage({ settings, plan: () => current.plan, key, watch, history, clock, log, stage }),
   )
   caller.knowPage(settings.web.public_url ?? server.url)
   watch.finishCalls()
@@ -136,3 +124,37 @@ async function open(
     close,
   }
 }
+
+/** Old readings are swept out once a night (UTC, so that no change of the clock skips or doubles it). */
+function keepRetention(
+  store: Store,
+  { settings, clock, log }: Pick<Request, 'clock' | 'log'> & { settings: Settings },
+  keep: Keep,
+): void {
+  const { readings } = settings.store.keep
+  if (readings === 'forever') return
+  const work = async (): Promise<void> => void (await store.sweep(clock.now(), readings))
+  keep(onCalendar({ name: 'retention', when: '17 3 * * *', work, log: log.child({ room: 'storage' }) }))
+}
+
+interface PageRequest extends Pick<Request, 'clock' | 'log' | 'stage'> {
+  readonly settings: Settings
+  readonly plan: () => FarmPlan
+  readonly key: Uint8Array
+  readonly watch: Watch
+  readonly history: History
+}
+
+const openPage = ({ settings, plan, key, watch, history, clock, log, stage }: PageRequest): Promise<Server> =>
+  openServer({
+    options: webOptions(settings, key),
+    door: watch,
+    history,
+    // Passwords come with the people's own issue; until then only what is open without a login can be used.
+    access: { member: () => null },
+    clock,
+    log: log.child({ room: 'http' }),
+    plan,
+    stage,
+    unready: () => (watch.lastCommit() === null ? ['nothing has been recorded yet'] : []),
+  })

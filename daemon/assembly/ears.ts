@@ -6,6 +6,7 @@ import { connectOutside } from '../mqtt/outside-broker.js'
 import type { Clock } from '../ports/clock.js'
 import type { Log } from '../ports/log.js'
 import type { Settings } from '../settings/schema.js'
+import { anyRandom } from '../system/random.js'
 import type { Watch } from '../watch/live.js'
 import type { Configuration } from './assemble.js'
 
@@ -40,7 +41,7 @@ export function openEars({ current, watch, clock, log }: EarsRequest): Promise<E
       password: broker.password ?? null,
       tls: { ca: broker.ca ?? null, cert: broker.cert ?? null, key: broker.key ?? null },
       keepAlive: broker.keep_alive,
-      random: Math.random,
+      random: anyRandom,
     })
   }
   const own = broker.embedded

@@ -25,6 +25,9 @@ export function seededRandom(seed: number): Random {
 /** A name that nobody can guess or has used before: 128 random bits, as 22 characters that fit into a URL. */
 export const randomId = (): string => randomBytes(16).toString('base64url')
 
+/** From 0 up to 1, different at every start. */
+export const anyRandom: Random = () => randomInt(2 ** 32) / 2 ** 32
+
 /** A wait between half of `span` and `span`, so that many who lost the same thing do not all come back at once. */
 export function jitter(span: Milliseconds): Milliseconds {
   const half = Math.floor(span / 2)

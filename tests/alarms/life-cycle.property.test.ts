@@ -19,15 +19,13 @@ const event: fc.Arbitrary<(now: EpochMs) => AlarmEvent> = fc.oneof(
   },
   { weight: 4, arbitrary: fc.constant((): AlarmEvent => ({ kind: 'due' })) },
   { weight: 2, arbitrary: fc.constant((): AlarmEvent => ({ kind: 'acknowledge', by: 'first-keeper' })) },
-  fc
-    .boolean()
-    .map((oneShot) => (now: EpochMs): AlarmEvent => ({
-      kind: 'shelve',
-      by: 'first-keeper',
-      why: 'probe out',
-      until: epochMs(now + 60_000),
-      oneShot,
-    })),
+  fc.boolean().map((oneShot) => (now: EpochMs): AlarmEvent => ({
+    kind: 'shelve',
+    by: 'first-keeper',
+    why: 'probe out',
+    until: epochMs(now + 60_000),
+    oneShot,
+  })),
   fc.constant((): AlarmEvent => ({ kind: 'unshelve' })),
   fc
     .boolean()

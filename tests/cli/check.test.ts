@@ -92,9 +92,7 @@ describe('bellwater check', () => {
   it('ends with 1 when the fish of a tank cannot be watched', async () => {
     const { code, out } = await check(unwatched)
     expect(code).toBe(1)
-    expect(out).toContain(
-      'The configuration is valid, but the fish in tank-1 cannot be watched',
-    )
+    expect(out).toContain('The configuration is valid, but the fish in tank-1 cannot be watched')
     expect(out).toContain('oxygen falls in tank 1: not seen')
     expect(out).toContain('would help: a dissolved oxygen probe (tank-1/dissolved_oxygen)')
   })
