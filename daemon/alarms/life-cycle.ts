@@ -252,7 +252,8 @@ function released(
   moment: Moment,
 ): AlarmMemory {
   if (memory.suppression === null) return memory
-  const free: AlarmMemory = { ...memory, suppression: null }
+  // Its own off-delay may run out at this very instant, after the severe level's (AL-41): then it is over, too.
+  const free: AlarmMemory = { ...whenDue(rule, memory, moment), suppression: null }
   if (!memory.suppression.asLesser) return afresh(rule, free, event.violating, moment)
   if (isHeld(free)) return free
   if (free.condition.kind !== 'active') return free.latched ? free : { ...free, open: null }

@@ -17,10 +17,12 @@ export interface FloodMemory {
   readonly count: number
   /** What the next digest tells. */
   readonly held: readonly AlarmId[]
+  /** What its digests have told so far: the closing one lists them all (AL-20). */
+  readonly told: readonly AlarmId[]
   readonly digestAt: EpochMs | null
 }
 
-export const noFlood: FloodMemory = { recent: [], since: null, count: 0, held: [], digestAt: null }
+export const noFlood: FloodMemory = { recent: [], since: null, count: 0, held: [], told: [], digestAt: null }
 
 /** Counts an annunciated activation; `began` when this one tips it. */
 export function countAnnunciation(

@@ -51,6 +51,10 @@ export function runDue(ladder: Ladder, run: Run): EpochMs | null {
   )
 }
 
+/** Whether anybody will still be called: then what a cause brought about can be told with it (AL-37). */
+export const stillCalls = (ladder: Ladder, run: Run): boolean =>
+  run.repeats < ladder.repeat.times || ladder.steps.slice(run.next).some((step) => step.kind === 'call')
+
 /**
  * Everything due at `now`: each overdue step once, in order; of several missed repeats one, which counts for all of
  * them (AL-44, AL-50).

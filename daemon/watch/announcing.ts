@@ -2,7 +2,7 @@ import { isActive, speaks, stateWordOf } from '../alarms/memory.js'
 import { atLeast, type AlarmId, type AlarmRule } from '../alarms/rule.js'
 import { countActivation } from '../callout/chattering.js'
 import { countAnnunciation, floodOverAt } from '../callout/flood.js'
-import { runDue, type Run } from '../callout/ladder.js'
+import { runDue, stillCalls, type Run } from '../callout/ladder.js'
 import { localMinuteOfDay } from '../callout/roster.js'
 import { placeOf } from '../readings/signal.js'
 import { after, seconds, type EpochMs } from '../units/time.js'
@@ -136,12 +136,19 @@ function tellerOf(world: World, rule: AlarmRule): { by: AlarmId; silent: boolean
   let silent: AlarmId | null = null
   for (const cause of rule.causes) {
     if (cause.effect !== 'told' || !speaks(alarmOf(world, cause.alarm))) continue
-    if (world.runs.has(cause.alarm)) return { by: cause.alarm, silent: false }
+    if (willStillTell(world, cause.alarm)) return { by: cause.alarm, silent: false }
     if (stateWordOf(alarmOf(world, cause.alarm)) === 'ACKED') silent ??= cause.alarm
   }
   if (silent !== null) return { by: silent, silent: true }
   const together = lostTogether(world, rule)
   return together === null ? null : { by: together, silent: false }
+}
+
+/** Its ladder runs and has calls left; one that has run out unanswered tells nothing any more (AL-37). */
+function willStillTell(world: World, id: AlarmId): boolean {
+  const run = world.runs.get(id)
+  const ladder = run === undefined ? undefined : world.plan.ladders.get(run.ladder)
+  return run !== undefined && ladder !== undefined && stillCalls(ladder, run)
 }
 
 /** The alarm in whose text a lost signal is told: same node or same place, within one stale time (AL-36, AL-49). */
@@ -182,9 +189,11 @@ function takeOver(world: World, rule: AlarmRule): void {
 /** True when the flood's digest will tell it instead of a ladder (AL-20, AL-38). */
 function countInFlood(world: World, rule: AlarmRule): boolean {
   const flood = world.plan.rules.flood
-  if (flood === null || priorityOf(world, rule) === 'low') return false
+  const priority = priorityOf(world, rule)
+  // What waits for the morning is not announced now: it neither makes a flood nor belongs into its digest.
+  if (flood === null || priority === 'low' || (priority === 'medium' && !isDay(world))) return false
   const { memory, began } = countAnnunciation(flood, world.house.flood, world.now)
-  const inDigest = memory.since !== null && !atLeast(priorityOf(world, rule), 'high')
+  const inDigest = memory.since !== null && !atLeast(priority, 'high')
   keepHouse(world, { flood: inDigest ? { ...memory, held: [...memory.held, rule.id] } : memory })
   if (began)
     world.effects.push({ at: world.now, event: 'flood', phase: 'begin', activations: memory.recent.length })

@@ -1,4 +1,4 @@
-import { findingOf } from '../alarms/finding.js'
+import { findingOf, type Finding } from '../alarms/finding.js'
 import { isActive } from '../alarms/memory.js'
 import { alarmId, type AlarmId, type AlarmRule } from '../alarms/rule.js'
 import { badMeasurementRule, probeClockRule, signalPlanFor } from '../farm/on-demand.js'
@@ -35,21 +35,40 @@ export function evaluate(world: World, plan: SignalPlan, reading: Reading, wasSt
   const { signal } = reading
   appointFor(world, 'stale', signal, staleDue(plan, signalOf(world, signal)))
   if (wasStale) usableAgain(world, signal)
-  for (const id of world.wiring.bySignal.get(signal) ?? []) {
-    const rule = ruleOf(world, id)
-    if (rule !== undefined) sample(world, rule, reading)
-  }
+  sampleAll(world, signal, reading)
   reconsiderSignalHolds(world, signal)
   detectFrom(world, signal)
   computeFrom(world, signal, reading.at)
 }
 
-function sample(world: World, rule: AlarmRule, reading: Pick<Reading, 'at' | 'quality'>): void {
-  const { condition } = rule
+/**
+ * One reading for all alarms of its signal. What begins goes from the severe level to the lesser, so that of both only
+ * the severe one occurs (AL-22, AL-41); what ends goes the other way, so that a lesser level that is over as well does
+ * not come back first.
+ */
+function sampleAll(world: World, signal: SignalName, reading: Reading): void {
+  const found = (world.wiring.bySignal.get(signal) ?? []).map((id) => {
+    const rule = ruleOf(world, id)
+    return { rule, finding: rule === undefined ? null : findingFor(world, rule) }
+  })
+  for (let at = found.length - 1; at >= 0; at -= 1) {
+    const one = found[at]
+    if (one?.rule !== undefined && one.finding !== 'violating') take(world, one.rule, one.finding, reading)
+  }
+  for (const { rule, finding } of found)
+    if (rule !== undefined && finding === 'violating') take(world, rule, finding, reading)
+}
+
+function findingFor(world: World, { condition }: AlarmRule): Finding | null {
   if (condition.kind === 'unusable' || condition.kind === 'verdict' || condition.kind === 'own-trouble')
-    return
+    return null
   const evidence = evidenceFor(world, condition)
-  const finding = evidence === null ? null : findingOf(condition, evidence)
+  return evidence === null ? null : findingOf(condition, evidence)
+}
+
+type Sample = Pick<Reading, 'at' | 'quality'>
+
+function take(world: World, rule: AlarmRule, finding: Finding | null, reading: Sample): void {
   if (finding === null || reading.quality === 'bad') return
   // Nothing to do for the usual case, a good value of an alarm at rest: the cheapest exit of the hot path.
   if (finding !== 'violating' && alarmOf(world, rule.id).condition.kind === 'clear') return
@@ -58,12 +77,11 @@ function sample(world: World, rule: AlarmRule, reading: Pick<Reading, 'at' | 'qu
 
 /** A computed value is judged by its alarms; without a value their pending delays end, as with a stale probe. */
 export function judgeComputed(world: World, signal: SignalName, reading: Reading): void {
-  for (const id of world.wiring.bySignal.get(signal) ?? []) {
-    const rule = ruleOf(world, id)
-    if (rule === undefined) continue
-    if (reading.value === null) changeAlarm(world, id, { kind: 'stale' })
-    else sample(world, rule, reading)
+  if (reading.value !== null) {
+    sampleAll(world, signal, reading)
+    return
   }
+  for (const id of world.wiring.bySignal.get(signal) ?? []) changeAlarm(world, id, { kind: 'stale' })
 }
 
 /** Judges all alarms of a signal anew by its last usable value: after a change of limits (AL-28). */
@@ -72,7 +90,8 @@ export function judgeAgain(world: World, id: AlarmId): void {
   if (rule === undefined || !('signal' in rule.condition)) return
   const usable = world.signals.get(rule.condition.signal)?.usable
   if (usable == null) return
-  sample(world, rule, { at: isActive(alarmOf(world, id)) ? usable.at : world.now, quality: usable.quality })
+  const at = isActive(alarmOf(world, id)) ? usable.at : world.now
+  take(world, rule, findingFor(world, rule), { at, quality: usable.quality })
 }
 
 /** A signal of a pattern has its bad-measurement alarm from the first word on. */

@@ -1,3 +1,5 @@
+import { wordsIn } from '../alarms/finding.js'
+import { quantityOf, type SignalName } from '../readings/signal.js'
 import { speaks } from '../alarms/memory.js'
 import type { AlarmId, AlarmRule, Priority } from '../alarms/rule.js'
 import { alarmOf, ruleOf } from './remembering.js'
@@ -39,7 +41,15 @@ export function priorityOf(world: World, rule: AlarmRule): Priority {
     const holds = raised.of.some((of) => raised.modes.includes(world.verdicts.get(of)?.mode ?? 'normal'))
     if (holds) return raised.priority
   }
+  if (rule.condition.kind === 'unusable' && lastSaidOnBattery(world, rule.condition.signal)) return 'critical'
   if (rule.condition.kind !== 'verdict' || rule.priorityByMode === undefined) return rule.priority
   const mode = world.verdicts.get(rule.condition.of)?.mode
   return (mode === undefined ? undefined : rule.priorityByMode[mode]) ?? rule.priority
+}
+
+/** A power supply that was last heard on battery and is heard no more: the worst case (AL-31). Calibrating is none. */
+function lastSaidOnBattery(world: World, signal: SignalName): boolean {
+  if (quantityOf(signal) !== 'status') return false
+  const said = wordsIn(world.signals.get(signal)?.usable?.value ?? '')
+  return said.has('OB') && !said.has('CAL')
 }

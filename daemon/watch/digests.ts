@@ -70,15 +70,17 @@ export function floodIsOver(world: World): void {
   keepHouse(world, { flood: { ...noFlood, recent } })
 }
 
+/** What came since the last digest; the closing one sums up all that was told in this way (AL-20). Never empty (AL-52). */
 function tellHeld(world: World, closing: boolean): void {
-  const { held, count } = world.house.flood
-  if (held.length === 0 || !isDay(world)) return
-  const alarms = worstFirst(world, [...new Set(held)])
+  const { held, told, count } = world.house.flood
+  const listed = new Set(closing ? [...told, ...held] : held)
+  if (listed.size === 0 || !isDay(world)) return
+  const alarms = worstFirst(world, [...listed])
   for (const [person, channels] of stepOnePeople(world, alarms)) {
     send(world, person, { kind: 'digest', alarms, closing, activations: count }, channels)
   }
   for (const id of alarms) keepCalling(world, id, { inDigest: true })
-  keepHouse(world, { flood: { ...world.house.flood, held: [] } })
+  keepHouse(world, { flood: { ...world.house.flood, held: [], told: [...new Set([...told, ...held])] } })
 }
 
 /** A digest goes to the step-1 people of what it lists (AL-52). */

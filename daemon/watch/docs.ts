@@ -105,7 +105,12 @@ export function allDocs(world: World): StateDoc[] {
 
 /** Puts memories back into a new world. What belongs to alarms that the plan no longer has is left out. */
 export function recall(world: World, docs: readonly StateDoc[], newest: readonly Reading[]): void {
-  for (const { kind, doc } of docs) if (kind === 'house') world.house = doc as House
+  for (const { kind, doc } of docs) {
+    if (kind !== 'house') continue
+    const house = doc as House
+    // What an older version did not keep begins empty.
+    world.house = { ...world.house, ...house, flood: { ...noFlood, ...house.flood } }
+  }
   for (const reading of newest) remember(world, reading)
   for (const { kind, id, doc } of docs) {
     if (kind === 'trouble') world.troubles.set(id, doc as Trouble)

@@ -3,8 +3,8 @@ import type { AlarmId, AlarmRule } from '../alarms/rule.js'
 import { noteUnreached, runDue, stepFailed, takeDue, type LadderAction, type Run } from '../callout/ladder.js'
 import type { Ladder, LadderStep, StepTarget } from '../callout/people.js'
 import { onDuty } from '../callout/roster.js'
-import { endRun, isDay } from './announcing.js'
-import { priorityOf } from './causes.js'
+import { endRun, isDay, speakForItself } from './announcing.js'
+import { consequencesOf, priorityOf } from './causes.js'
 import { alarmOf, appointFor, callingOf, keepCalling, keepRun, ruleOf } from './remembering.js'
 import { reachOf, send } from './sending.js'
 import type { World } from './world.js'
@@ -18,6 +18,7 @@ export function runIsDue(world: World, id: AlarmId): void {
   if (priorityOf(world, rule) === 'medium' && !isDay(world)) {
     // Climbs by day only; the morning's digest takes it up again (AL-38).
     endRun(world, id)
+    leaveToThemselves(world, id)
     return
   }
   const { run: next, actions } = takeDue(ladder, run, world.now)
@@ -26,6 +27,13 @@ export function runIsDue(world: World, id: AlarmId): void {
   for (const action of asked) perform(world, rule, ladder, action)
   const later = world.runs.get(id)
   if (later !== undefined) appointFor(world, 'run', id, runDue(ladder, later))
+}
+
+/** A ladder that stops for the night tells nothing more: what it would have told speaks for itself (AL-37). */
+function leaveToThemselves(world: World, id: AlarmId): void {
+  for (const consequence of consequencesOf(world, id)) {
+    if (callingOf(world, consequence.id).toldBy === id) speakForItself(world, consequence)
+  }
 }
 
 /** AL-39: a muted occurrence of a critical alarm has lasted: its step 1 is run after all. */

@@ -38,9 +38,12 @@ export function send(
   if (channel !== undefined) attempt(world, { about, to: person, channel, rest, tried: 1 })
 }
 
-/** Outside a ladder: whatever reaches the person, in the order in which it is written down. */
-const usualChannels = (world: World, person: string): readonly string[] =>
-  Object.keys(world.plan.people.get(person)?.reach ?? {})
+/** Outside a ladder: whatever reaches the person, in the order in which it is written down; a path given up comes last (AL-43). */
+function usualChannels(world: World, person: string): readonly string[] {
+  const channels = Object.keys(world.plan.people.get(person)?.reach ?? {})
+  const isDown = (channel: string) => world.troubles.has(`${person}/${channel}`)
+  return [...channels.filter((channel) => !isDown(channel)), ...channels.filter(isDown)]
+}
 
 function attempt(world: World, what: Pick<Attempt, 'about' | 'to' | 'channel' | 'rest' | 'tried'>): void {
   const id = world.house.nextAttempt

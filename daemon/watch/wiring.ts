@@ -8,7 +8,7 @@ import type { SignalName } from '../readings/signal.js'
 export interface Wiring {
   /** All rules; grows by those made on demand. */
   readonly rules: Map<AlarmId, AlarmRule>
-  /** Rules that look at a signal. */
+  /** Rules that look at a signal, causes and severe levels first. */
   readonly bySignal: Map<SignalName, AlarmId[]>
   /** Rules that follow the verdict about a thing. */
   readonly byVerdict: Map<string, AlarmId[]>
@@ -39,6 +39,9 @@ export function wire(plan: FarmPlan): Wiring {
     detectors: compileDetectors(plan),
   }
   for (const rule of plan.alarms.values()) addRule(wiring, rule)
+  for (const rules of wiring.bySignal.values()) rules.sort((a, b) => rankOf(wiring, a) - rankOf(wiring, b))
+  // Rules made on demand may still come between.
+  wiring.ranks.clear()
   for (const group of plan.groups)
     for (const id of group.alarms) append(wiring.groupsOf, id as AlarmId, group.id)
   for (const signal of plan.signals.values())
