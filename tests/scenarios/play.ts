@@ -79,10 +79,12 @@ function after(text: unknown, begin: EpochMs): EpochMs | null {
 
 /** A line with `every` and `until` is said again and again, as a probe would; `value` may then be `[from, to]`. */
 function repeated(line: Readonly<Record<string, unknown>>, begin: EpochMs): { at: number; json: string }[] {
-  const { at, every, until, ...rest } = line
+  const { at, every, until, ...others } = line
+  // Of a single act, for example of taking out of service, `until` is a part.
+  const rest = every === undefined && until !== undefined ? { ...others, until } : others
   const first = after(at, begin)
   if (first === null) throw new Error(`${JSON.stringify(line)}: at must be like +1:30`)
-  const last = until === undefined ? first : (after(until, begin) ?? first)
+  const last = every === undefined ? first : (after(until, begin) ?? first)
   const step = every === undefined ? 0 : Number(every) * 1000
   const said: { at: number; json: string }[] = []
   for (let now: number = first; now <= last; now += step === 0 ? last - first + 1 : step) {
