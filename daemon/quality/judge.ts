@@ -1,6 +1,6 @@
 import type { SignalPlan } from '../farm/plan.js'
 import { worse, type Arrival, type Quality, type Reading } from '../readings/reading.js'
-import { after, type EpochMs } from '../units/time.js'
+import { after, milliseconds, type EpochMs } from '../units/time.js'
 import { timingOf } from './probe-clock.js'
 import { recentPoints, type Point, type SignalMemory } from './signal-memory.js'
 import { runTests } from './tests.js'
@@ -31,15 +31,27 @@ export function judgeArrival(
   if (own !== null && own === memory.newestOwn) return { memory, reading: null, usable: false }
   // What a person enters is judged when entered, however old its time (contract 11); their watch teaches us nothing.
   const timing = entered
-    ? { at: own ?? received, historical: false, farAhead: false, clock: memory.clock }
+    ? {
+        at: own ?? received,
+        historical: false,
+        farAhead: false,
+        byReceipt: own === null,
+        clock: memory.clock,
+      }
     : timingOf(plan, memory.clock, own, received)
   const { at } = timing
-  const known = { ...memory, heard: true, clock: timing.clock }
+  const keptAt = timing.byReceipt ? ownMoment(memory, received) : at
+  const known = {
+    ...memory,
+    heard: true,
+    clock: timing.clock,
+    ...(timing.byReceipt ? { receiptAt: keptAt } : {}),
+  }
   const historical = timing.historical || (!entered && memory.newestAt !== null && at < memory.newestAt)
   const { quality, reasons } = qualityOf(plan, memory, arrival, { at, farAhead: timing.farAhead })
   const reading: Reading = {
     signal: arrival.signal,
-    at,
+    at: keptAt,
     received,
     value: arrival.value,
     quality,
@@ -72,6 +84,15 @@ export const staleDue = (plan: SignalPlan, memory: SignalMemory): EpochMs | null
   plan.staleTime === null
     ? null
     : after(laterOf(memory.usable?.at ?? memory.watchedSince, memory.watchedSince), plan.staleTime)
+
+/**
+ * Readings without a time of their own may come in a burst, many in one millisecond, when a broker hands over what it
+ * kept. Each is kept at a moment of its own, in order, since one signal has one reading at a time.
+ */
+const ownMoment = (memory: SignalMemory, received: EpochMs): EpochMs =>
+  memory.receiptAt !== null && memory.receiptAt >= received
+    ? after(memory.receiptAt, milliseconds(1))
+    : received
 
 const laterOf = (a: EpochMs, b: EpochMs): EpochMs => (a > b ? a : b)
 

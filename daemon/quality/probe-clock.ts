@@ -17,6 +17,8 @@ export interface Timing {
   readonly historical: boolean
   /** Further ahead of our clock than the future limit. */
   readonly farAhead: boolean
+  /** `at` is the time of receipt, because the probe gave none or one that cannot be used. */
+  readonly byReceipt: boolean
   readonly clock: ProbeClock
 }
 
@@ -36,6 +38,7 @@ export function timingOf(
       at: received,
       historical: false,
       farAhead: false,
+      byReceipt: true,
       clock: { ...clock, lastReceived: received, lastOwn: null },
     }
   const lag = between(own, received)
@@ -47,6 +50,7 @@ export function timingOf(
     at: slow && !historical ? received : own,
     historical,
     farAhead: false,
+    byReceipt: slow && !historical,
     clock: { ...next, aheadSince: null, fault: slow },
   }
 }
@@ -57,6 +61,7 @@ function ahead(plan: SignalPlan, clock: ProbeClock, own: EpochMs, received: Epoc
     at: received,
     historical: false,
     farAhead: between(received, own) > plan.futureLimit,
+    byReceipt: true,
     clock: {
       ...clock,
       lastReceived: received,

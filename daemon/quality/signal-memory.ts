@@ -16,6 +16,8 @@ export interface SignalMemory {
   readonly newestAt: EpochMs | null
   /** The newest reading's time as the probe itself gave it: duplicates compare this (AL-45). */
   readonly newestOwn: EpochMs | null
+  /** The last moment given to a reading that came without a usable time of its own. */
+  readonly receiptAt: EpochMs | null
   readonly newestQuality: Quality | null
   readonly newestReasons: readonly string[]
   /** Last good or uncertain value: holds until stale (AL-16). */
@@ -52,6 +54,7 @@ export const unheard = (since: EpochMs): SignalMemory => ({
   heard: false,
   newestAt: null,
   newestOwn: null,
+  receiptAt: null,
   newestQuality: null,
   newestReasons: [],
   usable: null,

@@ -58,6 +58,7 @@ function movedSignal(memory: SignalMemory, move: Move): SignalMemory {
     ...memory,
     watchedSince: move(memory.watchedSince),
     newestAt: move(memory.newestAt),
+    receiptAt: move(memory.receiptAt),
     usable: memory.usable === null ? null : { ...memory.usable, at: move(memory.usable.at) },
     recent: memory.recent.map((point) => ({ ...point, at: move(point.at) })),
     clock: {

@@ -69,6 +69,11 @@ describeWith(['mosquitto', 'smtpd'], 'from a probe to a mailbox', () => {
     daemon = startDaemon(config, page)
     await daemon.answers
     probe = await connectAsync(`mqtt://127.0.0.1:${mosquitto.port}`)
+    // The page answers before the broker has taken the subscription: only what is kept shows that it has.
+    while (kept() === 0) {
+      await say(6)
+      await new Promise((resolve) => setTimeout(resolve, 100))
+    }
   }, 120_000)
 
   afterAll(async () => {
@@ -80,6 +85,12 @@ describeWith(['mosquitto', 'smtpd'], 'from a probe to a mailbox', () => {
   }, 60_000)
 
   const say = (value: number) => probe?.publishAsync('larkfield/tank-1/do', String(value), { qos: 1 })
+  const kept = (): number => {
+    const db = new Database(join(folder.path, 'data', 'bellwater.db'), { readonly: true })
+    const { n } = db.prepare('SELECT count(*) AS n FROM readings').get() as { n: number }
+    db.close()
+    return n
+  }
   const lines = (event: string): Line[] => {
     const db = new Database(join(folder.path, 'data', 'bellwater.db'), { readonly: true })
     const rows = db.prepare('SELECT doc FROM journal WHERE event = ? ORDER BY seq').all(event) as {
