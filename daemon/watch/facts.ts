@@ -3,7 +3,7 @@ import type { AlarmId, AlarmRule } from '../alarms/rule.js'
 import type { AlarmFacts, MessageFacts, Trend } from '../callout/message-facts.js'
 import { quantityOf, signalName, type SignalName } from '../readings/signal.js'
 import { causeOf, priorityOf } from './causes.js'
-import { alarmOf, ruleOf } from './remembering.js'
+import { alarmOf, callingOf, ruleOf } from './remembering.js'
 import type { Purpose, World } from './world.js'
 
 /** What a message has to say now: gathered anew for each try, so that a late text tells the present. */
@@ -12,7 +12,10 @@ export function factsOf(world: World, about: Purpose): MessageFacts {
   switch (about.kind) {
     case 'activation': {
       const run = world.runs.get(about.alarm)
-      const tried = (run?.tried ?? []).map((person) => world.plan.people.get(person)?.name ?? person)
+      const tried = (run?.tried ?? [])
+        // Whom no message reached cannot have left it unanswered.
+        .filter((person) => callingOf(world, about.alarm).called.includes(person))
+        .map((person) => world.plan.people.get(person)?.name ?? person)
       return {
         kind: 'activation',
         farm,
