@@ -40,7 +40,8 @@ export function judgeArrival(
       }
     : timingOf(plan, memory.clock, own, received)
   const { at } = timing
-  const keptAt = timing.byReceipt ? ownMoment(memory, received) : at
+  // A slow clock is judged by receipt and kept by its own times: they tell a repeated delivery from a new reading.
+  const keptAt = timing.byReceipt ? ownMoment(memory, received) : (own ?? at)
   const known = {
     ...memory,
     heard: true,

@@ -50,7 +50,7 @@ export function timingOf(
     at: slow && !historical ? received : own,
     historical,
     farAhead: false,
-    byReceipt: slow && !historical,
+    byReceipt: false,
     clock: { ...next, aheadSince: null, fault: slow },
   }
 }

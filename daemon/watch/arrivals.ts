@@ -27,7 +27,9 @@ export function arrive(world: World, arrival: Arrival): void {
   world.effects.push({ event: 'reading', reading })
   if (!before.heard) firstHeard(world, plan)
   if (memory.clock.fault !== before.clock.fault) clockVerdict(world, arrival.signal, memory.clock.fault)
-  if (usable) evaluate(world, plan, reading, before.stale)
+  // Judged at the moment it counts for, which a slow or entered reading's own time is not.
+  const at = memory.usable?.at ?? reading.at
+  if (usable) evaluate(world, plan, { ...reading, at }, before.stale)
 }
 
 /** A computed value that is there or gone goes the same way as a reading. */

@@ -61,7 +61,7 @@ async function publisher(broker: number): Promise<Sent> {
   const timer = setInterval(() => {
     const due = Math.floor(((Date.now() - began) / 1000) * perSecond)
     // A probe's own memory is finite too; while the daemon is away no more than this waits.
-    for (; said < due && open < 5000; said += 1) {
+    for (; said < due && open < 1000; said += 1) {
       const place = `tank-${(said % 20) + 1}`
       const ts = new Date(began + said * 2).toISOString()
       // Tank 1 is low for six seconds of every twelve.
