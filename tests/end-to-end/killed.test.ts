@@ -93,6 +93,7 @@ interface Row {
   readonly place: string
   readonly t: number
   readonly value: number
+  readonly historical: number
 }
 
 function recorded(): {
@@ -104,7 +105,7 @@ function recorded(): {
   const db = new Database(join(folder, 'data', 'bellwater.db'), { readonly: true })
   const readings = db
     .prepare(
-      "SELECT signals.name AS place, readings.t AS t, readings.value AS value FROM readings JOIN signals ON signals.id = readings.signal_id WHERE signals.name LIKE '%dissolved_oxygen' ORDER BY readings.t",
+      "SELECT signals.name AS place, readings.t AS t, readings.value AS value, readings.historical AS historical FROM readings JOIN signals ON signals.id = readings.signal_id WHERE signals.name LIKE '%dissolved_oxygen' ORDER BY readings.t",
     )
     .all() as Row[]
   const docs = (event: string) =>
@@ -147,7 +148,8 @@ function judge(confirmed: ReadonlySet<string>): void {
   const missing = [...confirmed].filter((key) => !kept.has(key))
   const activations = states.filter((line) => line['to'] === 'UNACK')
   // What the stored course asks for: one activation for every fall below the limit.
-  const course = readings.filter((row) => row.place === 'tank-1/dissolved_oxygen')
+  // Sent again after newer ones, a reading is history and moves no alarm (AL-17).
+  const course = readings.filter((row) => row.place === 'tank-1/dissolved_oxygen' && row.historical === 0)
   const falls = course.filter((row, index) => row.value < 4.5 && (course[index - 1]?.value ?? 6) >= 4.5)
   const steps = stepsOf(activations, states, messages)
   const letters = readdirSync(join(folder, 'data', 'outbox')).map((file) =>
