@@ -1,3 +1,4 @@
+import { builtInAlarms } from '../alarms/settings.js'
 import { alarmId, type AlarmRule, type Condition, type Priority } from '../alarms/rule.js'
 import { placeOf } from '../readings/signal.js'
 import { milliseconds, type Milliseconds } from '../units/time.js'
@@ -6,27 +7,7 @@ import type { Equipment, Place } from './plan.js'
 import type { Species } from './species.js'
 
 /** The closed list of contract 11. A keeper's alarm of the same id takes its place; `off: true` removes it. */
-export const builtInIds = [
-  'oxygen-low',
-  'oxygen-very-low',
-  'oxygen-minutes-low',
-  'temperature-low',
-  'temperature-high',
-  'ph-low',
-  'ph-high',
-  'ammonia-high',
-  'nitrite-high',
-  'level-low',
-  'level-high',
-  'equipment-fault',
-  'mains-lost',
-  'battery-low',
-  'bad-measurement',
-  'node-lost',
-  'heat-margin-low',
-  'own-trouble',
-  'probe-clock',
-] as const
+export const builtInIds = builtInAlarms
 export type BuiltInId = (typeof builtInIds)[number]
 
 export const isBuiltIn = (id: string): id is BuiltInId => (builtInIds as readonly string[]).includes(id)
