@@ -10,7 +10,7 @@ import {
   type Kilopascals,
 } from '../units/brands.js'
 import { days, hours, minutes } from '../units/time.js'
-import { measured, measuredOrEntered, type DerivationInput } from './derivation.js'
+import { measured, measuredOrEntered, type SignalInput } from './derivation.js'
 
 // How old a value may be is common practice: water warms and cools slowly, its pH swings within a day, what a test kit
 // tells of the nitrogen holds for days. A probe's own stale time goes before these (see compile-graph.ts).
@@ -27,7 +27,7 @@ export const relativeHumidity = measured('relative_humidity', percent, minutes(3
 export const testKit = { maxAge: days(7), uncertainAfter: days(3) } as const
 
 /** Fresh water, unless salinity or conductivity is measured. */
-export const salinity: DerivationInput<GramsPerKilogram> = {
+export const salinity: SignalInput<GramsPerKilogram> = {
   ...measuredOrEntered('salinity', gramsPerKilogram, testKit),
   standIn: () => ({ value: 0, says: 'fresh water' }),
 }
@@ -36,7 +36,7 @@ export const salinity: DerivationInput<GramsPerKilogram> = {
  * Pressure at the site: a barometer anywhere on the farm, else the standard atmosphere at the farm's altitude (right
  * within 3 %, the weather's doing). A barometer that tells pressure reduced to sea level is wrong here.
  */
-export const pressure: DerivationInput<Kilopascals> = {
+export const pressure: SignalInput<Kilopascals> = {
   ...measured('barometric_pressure', kilopascals, hours(3)),
   place: 'farm',
   standIn: ({ farm }) => {

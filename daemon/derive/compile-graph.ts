@@ -1,8 +1,8 @@
 import { signalPlanFor } from '../farm/on-demand.js'
 import type { FarmPlan, Place } from '../farm/plan.js'
 import { placeOf, quantityOf, signalName, type SignalName } from '../readings/signal.js'
-import type { Milliseconds } from '../units/time.js'
-import type { Derivation, DerivationInput, StandIn } from './derivation.js'
+import { milliseconds, type Milliseconds } from '../units/time.js'
+import type { Derivation, DerivationInput, GivenInput, SignalInput, StandIn } from './derivation.js'
 import { derivations } from './graph.js'
 
 /** The computed signals of one farm, and which of them follow from what. */
@@ -39,6 +39,8 @@ export interface NodeInput {
   readonly maxAge: Milliseconds
   readonly uncertainAfter: Milliseconds | null
   readonly standIn: StandIn | null
+  /** Whether the computation does without it. */
+  readonly optional: boolean
 }
 
 /** How surely a signal will exist: declared (or computed from what is), possible, or not at all. */
@@ -68,11 +70,14 @@ function nodeAt(derivation: Derivation, place: Place, stage: Stage): GraphNode |
   const signal = signalName(place.id, derivation.quantity)
   if (!derivation.places.includes(place.kind) || isMeasured(signal, stage.plan)) return null
   const inputs = derivation.inputs.map(([name, input]) => inputAt(name, input, place, stage))
-  if (inputs.some((input) => input.signal === null && input.standIn === null)) return null
-  const sure = inputs.every((input) => input.expected || input.standIn !== null)
+  if (!inputs.every(canBeHad)) return null
+  const sure = inputs.every((input) => input.expected || input.standIn !== null || input.optional)
   const unit = stage.plan.quantities.get(derivation.quantity)?.unit ?? ''
   return { signal, unit, derivation, inputs, expected: sure || stage.plan.signals.has(signal) }
 }
+
+const canBeHad = ({ signal, standIn, optional }: NodeInput): boolean =>
+  signal !== null || standIn !== null || optional
 
 /** Measured, not computed: a probe's own value goes before ours. */
 function isMeasured(signal: SignalName, plan: FarmPlan): boolean {
@@ -85,7 +90,19 @@ const patternsFor = (signal: SignalName, { onDemand }: FarmPlan) =>
   onDemand.patterns.filter((one) => one.place === null || one.place === placeOf(signal))
 
 function inputAt(name: string, input: DerivationInput, place: Place, stage: Stage): NodeInput {
-  const found = input.place === 'same' ? signalName(place.id, input.quantity) : nearest(input, place, stage)
+  return input.kind === 'given' ? givenAt(name, input, place, stage) : measuredAt(name, input, place, stage)
+}
+
+function givenAt(name: string, { label, unit, from }: GivenInput, place: Place, { plan }: Stage): NodeInput {
+  const standIn = from(plan, place)
+  return {
+    ...{ name, label, unit, standIn },
+    ...{ signal: null, expected: false, maxAge: milliseconds(0), uncertainAfter: null, optional: false },
+  }
+}
+
+function measuredAt(name: string, input: SignalInput, place: Place, stage: Stage): NodeInput {
+  const found = whereOf(input, place, stage)
   const sureness = surenessOf(found, input, place, stage)
   const quantity = stage.plan.quantities.get(input.quantity)
   return {
@@ -97,13 +114,28 @@ function inputAt(name: string, input: DerivationInput, place: Place, stage: Stag
     maxAge: maxAgeOf(found, input, stage),
     uncertainAfter: staleTimeOf(found, stage) === null ? input.uncertainAfter : null,
     standIn: input.standIn?.(stage.plan) ?? null,
+    optional: input.optional,
+  }
+}
+
+function whereOf(input: SignalInput, place: Place, stage: Stage): SignalName {
+  switch (input.place) {
+    case 'same':
+      return signalName(place.id, input.quantity)
+    case 'farm':
+      return nearest(input, place, stage)
+    case 'outdoors':
+    case 'air': {
+      const there = [...stage.plan.places.values()].find(({ kind }) => kind === input.place)
+      return signalName((there ?? place).id, input.quantity)
+    }
   }
 }
 
 const order: readonly string[] = ['outdoors', 'air']
 
 /** The place itself, else outdoors, else inside air, else anywhere. */
-function nearest(input: DerivationInput, place: Place, { plan }: Stage): SignalName {
+function nearest(input: SignalInput, place: Place, { plan }: Stage): SignalName {
   const here = signalName(place.id, input.quantity)
   if (isMeasured(here, plan)) return here
   const rank = ({ kind }: Place): number => (order.indexOf(kind) + order.length + 1) % (order.length + 1)
@@ -115,12 +147,7 @@ function nearest(input: DerivationInput, place: Place, { plan }: Stage): SignalN
   return elsewhere.find((signal) => isMeasured(signal, plan)) ?? anywhere ?? elsewhere[0] ?? here
 }
 
-function surenessOf(
-  signal: SignalName,
-  input: DerivationInput,
-  place: Place,
-  { plan, nodes }: Stage,
-): Sureness {
+function surenessOf(signal: SignalName, input: SignalInput, place: Place, { plan, nodes }: Stage): Sureness {
   if (isMeasured(signal, plan)) return 'declared'
   const node = nodes.get(signal)
   if (node !== undefined) return node.expected ? 'declared' : 'possible'
@@ -139,7 +166,7 @@ function staleTimeOf(signal: SignalName, { plan }: Stage): Milliseconds | null {
 }
 
 /** A probe's own stale time; of a computed input the shortest of what it is made from; else what is declared. */
-function maxAgeOf(signal: SignalName, input: DerivationInput, stage: Stage): Milliseconds {
+function maxAgeOf(signal: SignalName, input: SignalInput, stage: Stage): Milliseconds {
   const own = staleTimeOf(signal, stage)
   if (own !== null) return own
   const made = stage.nodes.get(signal)?.inputs.map((one) => one.maxAge) ?? []

@@ -2,6 +2,7 @@ import { worse, type Quality, type ReadingValue } from '../readings/reading.js'
 import type { SignalName } from '../readings/signal.js'
 import { after, between, milliseconds, type EpochMs, type Milliseconds } from '../units/time.js'
 import type { Graph, GraphNode, NodeInput } from './compile-graph.js'
+import type { Derivation, Told } from './derivation.js'
 
 /** The newest judged value of a signal; a `Reading` is one. */
 export interface Newest {
@@ -15,11 +16,16 @@ export type ReadNewest = (signal: SignalName) => Newest | null
 export interface Derived {
   readonly signal: SignalName
   readonly at: EpochMs
-  /** In `unit`; null when it cannot be told, and `reasons` say why. */
+  /** In `unit`; null when it cannot be told (quality 'bad') or nothing is foreseen; `reasons` say why. */
   readonly value: number | null
   readonly unit: string
-  /** 'bad' when there is no value; at most as good as the worst input. */
+  /** 'bad' when it cannot be told; at most as good as the worst input. */
   readonly quality: Quality
+  /** The truth lies between these four times out of five, where that is known; null for an end that nothing bounds. */
+  readonly low: number | null
+  readonly high: number | null
+  /** The level that a forecast counts down to. */
+  readonly limit: number | null
   readonly reasons: readonly string[]
   readonly inputs: readonly DerivedInput[]
   /** Id of the equation, as the catalogue has it. */
@@ -64,44 +70,80 @@ export function recompute(
 const nothing: readonly Derived[] = []
 
 const heard = (node: GraphNode, newest: ReadNewest): boolean =>
-  node.inputs.every(({ signal, standIn }) => standIn !== null || (signal !== null && newest(signal) !== null))
+  node.inputs.every(
+    ({ signal, standIn, optional }) =>
+      standIn !== null || optional || (signal !== null && newest(signal) !== null),
+  )
 
 /** One signal anew: also for the time that `until` told. */
 export function evaluate(node: GraphNode, at: EpochMs, newest: ReadNewest): Derived {
-  const values: Record<string, number> = {}
+  const given = gather(node.inputs, at, newest)
+  const { derivation } = node
+  const computed = given.complete ? derivation.compute(given.values) : null
+  const outside = `outside the range in which it can be computed (${derivation.valid})`
+  return conclude(node, at, given, computed ?? (given.complete ? outside : null))
+}
+
+/** What the inputs of a node are worth now. */
+export interface Gathered {
+  readonly values: Readonly<Record<string, number | null>>
+  readonly inputs: readonly DerivedInput[]
+  readonly reasons: readonly string[]
+  readonly quality: Quality
+  readonly until: EpochMs | null
+  /** Whether everything is there that the computation cannot do without. */
+  readonly complete: boolean
+}
+
+export function gather(from: readonly NodeInput[], at: EpochMs, newest: ReadNewest): Gathered {
+  const values: Record<string, number | null> = {}
   const inputs: DerivedInput[] = []
   const reasons: string[] = []
   let quality: Quality = 'good'
   let until: EpochMs | null = null
   let complete = true
-  for (const input of node.inputs) {
+  for (const input of from) {
     const got = input.signal === null ? null : newest(input.signal)
     const { used, why, changesAt } = judge(input, got, at)
     inputs.push(used)
     if (why !== null) reasons.push(why)
     if (changesAt !== null && (until === null || changesAt < until)) until = changesAt
-    if (used.value === null) complete = false
-    else values[input.name] = used.value
+    if (used.value === null && !input.optional) complete = false
+    values[input.name] = used.value
     quality = worse(quality, used.quality)
   }
-  const value = complete ? node.derivation.compute(values) : null
-  if (complete && value === null)
-    reasons.push(`outside the range in which it can be computed (${node.derivation.valid})`)
-  const { signal, unit, derivation } = node
-  const { equation, source } = derivation
+  return { values, inputs, reasons, quality, until, complete }
+}
+
+/** A value, or in words why there is none; null when the inputs already say why. */
+export type Outcome = number | Told | string | null
+
+/** A computed value from what its inputs are worth and what came of them. */
+export function conclude(
+  { signal, unit, derivation }: Pick<GraphNode, 'signal' | 'unit'> & { readonly derivation: Explained },
+  at: EpochMs,
+  { inputs, reasons, quality, until }: Gathered,
+  outcome: Outcome,
+): Derived {
+  const told = typeof outcome === 'object' ? outcome : null
+  const value = typeof outcome === 'number' ? outcome : (told?.value ?? null)
+  const failed = told === null && value === null
+  const more = typeof outcome === 'string' ? outcome : (told?.says ?? null)
   return {
-    signal,
-    at,
-    value,
-    unit,
-    quality: value === null ? 'bad' : quality,
-    reasons,
+    ...{ signal, at, value, unit },
+    quality: failed ? 'bad' : told?.doubtful === true ? worse(quality, 'uncertain') : quality,
+    low: told?.low ?? null,
+    high: told?.high ?? null,
+    limit: told?.limit ?? null,
+    reasons: more === null ? reasons : [more, ...reasons],
     inputs,
-    equation,
-    source,
+    equation: derivation.equation,
+    source: derivation.source,
     until,
   }
 }
+
+type Explained = Pick<Derivation, 'equation' | 'source'>
 
 interface Judged {
   readonly used: DerivedInput
@@ -142,14 +184,15 @@ function whyUnusable({ label, maxAge }: NodeInput, got: Newest | null, at: Epoch
 function standingIn(input: NodeInput, got: Newest | null, unusable: string | null): Judged {
   const { name, signal, unit, standIn } = input
   const age = null
+  const failed = input.expected || got !== null
   if (standIn === null) {
+    const quality: Quality = !input.optional ? 'bad' : failed ? 'uncertain' : 'good'
     return {
-      used: { name, signal, value: null, unit, age, quality: 'bad', assumed: null },
-      why: unusable,
+      used: { name, signal, value: null, unit, age, quality, assumed: input.optional ? 'not known' : null },
+      why: input.optional && !failed ? null : unusable,
       changesAt: null,
     }
   }
-  const failed = input.expected || got !== null
   const quality: Quality = failed ? 'uncertain' : 'good'
   const why = failed && unusable !== null ? `${unusable}: taken as ${standIn.says}` : null
   return {
