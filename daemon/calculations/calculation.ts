@@ -13,6 +13,8 @@ export type Shape =
     }
   | { readonly kind: 'measures'; readonly unit: string; readonly range: Range }
   | { readonly kind: 'word'; readonly words: readonly string[] }
+  /** A day of the calendar: 2027-01-10. */
+  | { readonly kind: 'date' }
   | { readonly kind: 'flag' }
 
 /** A value that has the shape already. */

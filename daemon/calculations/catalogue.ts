@@ -4,6 +4,7 @@ import { ammoniaCalculations } from './ammonia.js'
 import type { Calculation } from './calculation.js'
 import { carbonateCalculations } from './carbonate.js'
 import { conversions } from './conversions.js'
+import { coolingCalculations } from './cooling.js'
 import { factCalculations } from './fact-calculations.js'
 import { heatCalculations } from './heat.js'
 import { nitrogenCalculations } from './nitrogen.js'
@@ -20,6 +21,7 @@ const entries: readonly Calculation[] = [
   ...plantCalculations,
   ...airCalculations,
   ...heatCalculations,
+  ...coolingCalculations,
   ...conversions,
   ...factCalculations,
 ]

@@ -1,6 +1,7 @@
 import type { Range } from '../units/range.js'
 import { zeroOrMore } from '../units/range.js'
 import * as unit from '../units/brands.js'
+import { epochMs, parseRfc3339, type EpochMs } from '../units/time.js'
 import type { Input, Shaped } from './calculation.js'
 
 // Inputs that several calculations take, each with its unit and what may be given for it.
@@ -51,6 +52,13 @@ export const flag: Input<boolean> = {
   shape: { kind: 'flag' },
   absent: undefined,
   take: (shaped: Shaped) => shaped === true,
+}
+
+/** A day of the calendar; the formula gets its noon, UTC. */
+export const date: Input<EpochMs> = {
+  shape: { kind: 'date' },
+  absent: undefined,
+  take: (shaped) => parseRfc3339(`${String(shaped)}T12:00:00Z`) ?? epochMs(Number.NaN),
 }
 
 /** May be left out; the formula then gets null. */

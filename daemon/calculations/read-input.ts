@@ -8,6 +8,7 @@ import {
 import { converter, differenceConverter, parseMeasure } from '../units/convert.js'
 import { didYouMean } from '../units/nearest-name.js'
 import { inside, type Range } from '../units/range.js'
+import { parseRfc3339 } from '../units/time.js'
 import type { Input, Shape, Shaped } from './calculation.js'
 
 /** What a person typed, or a row says: `20degC`, `true`, `nile tilapia`, 20, { value: 20, unit: 'degC' }. */
@@ -45,6 +46,8 @@ function shape(name: string, wanted: Shape, given: Given): Shaped {
       return many(given, name, wanted.unit).map((value) => checked(name, wanted, value))
     case 'word':
       return knownWord(name, wanted.words, given)
+    case 'date':
+      return day(name, given)
     case 'flag':
       return yesOrNo(name, given)
   }
@@ -177,6 +180,12 @@ function knownWord(name: string, words: readonly string[], given: Given): string
   const found = words.find((one) => folded(one) === folded(text))
   if (found !== undefined) return found
   throw fault(`${name}: "${text}" is not known here`, didYouMean(text, words))
+}
+
+function day(name: string, given: Given): string {
+  const text = String(given).trim()
+  if (parseRfc3339(`${text}T00:00:00Z`) !== null) return text
+  throw fault(`${name}: "${text}" is no date`, `write for example ${name}=2027-01-10`)
 }
 
 const yes = ['true', 'yes', '1']

@@ -147,6 +147,8 @@ function takes(shape: Calculation['inputs'][string]['shape'], unit: string): str
       return `a list of numbers in ${unit}`
     case 'word':
       return `one of: ${shape.words.join('; ')}`
+    case 'date':
+      return 'a date such as 2027-01-10'
     case 'flag':
       return 'true or false'
   }

@@ -93,11 +93,16 @@ function inputAt(name: string, input: DerivationInput, place: Place, stage: Stag
   return input.kind === 'given' ? givenAt(name, input, place, stage) : measuredAt(name, input, place, stage)
 }
 
-function givenAt(name: string, { label, unit, from }: GivenInput, place: Place, { plan }: Stage): NodeInput {
+function givenAt(
+  name: string,
+  { label, unit, from, optional }: GivenInput,
+  place: Place,
+  { plan }: Stage,
+): NodeInput {
   const standIn = from(plan, place)
   return {
-    ...{ name, label, unit, standIn },
-    ...{ signal: null, expected: false, maxAge: milliseconds(0), uncertainAfter: null, optional: false },
+    ...{ name, label, unit, standIn, optional },
+    ...{ signal: null, expected: false, maxAge: milliseconds(0), uncertainAfter: null },
   }
 }
 

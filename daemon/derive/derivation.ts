@@ -1,5 +1,5 @@
 import type { FarmPlan, Place, PlaceKind } from '../farm/plan.js'
-import type { Milliseconds } from '../units/time.js'
+import type { EpochMs, Milliseconds } from '../units/time.js'
 
 /** A value that stands for an input which nothing measures. */
 export interface StandIn {
@@ -33,13 +33,15 @@ export interface SignalInput<Value extends number | null = number | null> {
   readonly brand: (value: number) => Value
 }
 
-/** A figure of the configuration, such as the area of a cover. Where it is not written the quantity is not computed. */
+/** A figure of the configuration, such as the area of a cover. Where it is not written nothing is computed (see optional). */
 export interface GivenInput<Value extends number | null = number | null> {
   readonly kind: 'given'
   /** What a person calls it. */
   readonly label: string
   readonly unit: string
   readonly from: (plan: FarmPlan, place: Place) => StandIn | null
+  /** Whether the computation does without it: it then gets null. */
+  readonly optional: boolean
   readonly brand: (value: number) => Value
 }
 
@@ -67,7 +69,7 @@ export interface Derivation {
   readonly places: readonly PlaceKind[]
   readonly inputs: readonly (readonly [name: string, input: DerivationInput])[]
   /** In the quantity's canonical unit; null outside the range in which the equation holds. */
-  readonly compute: (values: Readonly<Record<string, number | null>>) => number | Told | null
+  readonly compute: (values: Readonly<Record<string, number | null>>, at: EpochMs) => number | Told | null
   readonly equation: string
   readonly source: string
   /** Where the equation holds, in words. */
@@ -77,7 +79,7 @@ export interface Derivation {
 interface Written<Inputs> {
   readonly places: readonly PlaceKind[]
   readonly inputs: Inputs
-  readonly compute: (values: Values<Inputs>) => number | Told | null
+  readonly compute: (values: Values<Inputs>, at: EpochMs) => number | Told | null
   readonly equation: string
   readonly source: string
   readonly valid: string
@@ -92,7 +94,7 @@ export function derivation<Inputs extends Readonly<Record<string, DerivationInpu
     quantity,
     ...rest,
     inputs: Object.entries(inputs),
-    compute: (values) => compute(values as Values<Inputs>),
+    compute: (values, at) => compute(values as Values<Inputs>, at),
   }
 }
 
@@ -126,7 +128,13 @@ export const given = <Value extends number>(
   [label, unit]: readonly [label: string, unit: string],
   brand: (value: number) => Value,
   from: (plan: FarmPlan, place: Place) => StandIn | null,
-): GivenInput<Value> => ({ kind: 'given', label, unit, brand, from })
+): GivenInput<Value> => ({ kind: 'given', label, unit, brand, from, optional: false })
+
+/** The same, where the computation does without it if it is not written. */
+export const whereWritten = <Value extends number>(input: GivenInput<Value>): GivenInput<Value | null> => ({
+  ...input,
+  optional: true,
+})
 
 /** One that people may also enter, and how long an entry counts. */
 export const measuredOrEntered = <Value extends number>(

@@ -1,6 +1,14 @@
 import { carbonDioxide } from './carbon-dioxide.js'
+import { condensationMargin } from './condensation-margin.js'
+import { coverTemperature } from './cover-temperature.js'
 import type { Derivation } from './derivation.js'
 import { dewPoint } from './dew-point.js'
+import { evaporation } from './evaporation.js'
+import { frostMargin } from './frost-margin.js'
+import { heatLoss } from './heat-loss.js'
+import { heaterMargin } from './heater-margin.js'
+import { cropsUntilTooCold, fishUntilTooCold } from './hours-until-too-cold.js'
+import { humidityRatio } from './humidity-ratio.js'
 import { oxygenSaturation } from './oxygen-saturation.js'
 import { salinityOfWater } from './salinity.js'
 import { unionisedAmmonia } from './unionised-ammonia.js'
@@ -16,4 +24,13 @@ export const derivations: readonly Derivation[] = [
   carbonDioxide,
   dewPoint,
   vapourPressureDeficit,
+  humidityRatio,
+  coverTemperature,
+  condensationMargin,
+  frostMargin,
+  heatLoss,
+  heaterMargin,
+  fishUntilTooCold,
+  cropsUntilTooCold,
+  evaporation,
 ]

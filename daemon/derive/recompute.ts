@@ -79,7 +79,7 @@ const heard = (node: GraphNode, newest: ReadNewest): boolean =>
 export function evaluate(node: GraphNode, at: EpochMs, newest: ReadNewest): Derived {
   const given = gather(node.inputs, at, newest)
   const { derivation } = node
-  const computed = given.complete ? derivation.compute(given.values) : null
+  const computed = given.complete ? derivation.compute(given.values, at) : null
   const outside = `outside the range in which it can be computed (${derivation.valid})`
   return conclude(node, at, given, computed ?? (given.complete ? outside : null))
 }

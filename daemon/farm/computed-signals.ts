@@ -24,7 +24,7 @@ export function computedSignals(
     declared.has(signalName(place.id, quantity)) ||
     patterns.some((one) => (one.place ?? place.id) === place.id && one.quantity === quantity)
   return [...known.places.values()].flatMap((place) =>
-    computedAt(place, (quantity) => may(place, quantity), known).flatMap((name) => {
+    computedAt(place, may, known).flatMap((name) => {
       const quantity = known.quantities.get(name)
       const signal = signalName(place.id, name)
       return quantity === undefined
@@ -34,16 +34,55 @@ export function computedSignals(
   )
 }
 
-function computedAt(place: Place, has: (quantity: string) => boolean, known: Known): readonly string[] {
+type May = (place: Place, quantity: string) => boolean
+
+function computedAt(place: Place, may: May, known: Known): readonly string[] {
   const names: string[] = []
+  const has = (quantity: string): boolean => may(place, quantity)
+  const air = firstOf('air', known)
   const stocked = place.fish !== null
   if (holdsWater(place.kind)) {
     if (stocked || (has('dissolved_oxygen') && has('water_temperature'))) names.push('oxygen_saturation')
     if (stocked || (has('total_ammonia_nitrogen') && has('ph'))) names.push('unionised_ammonia_nitrogen')
     if (stocked && place.volume !== null) names.push('oxygen_minutes_if_air_stops', 'oxygen_minutes_on_trend')
+    const cools = stocked && place.volume !== null && housesOf(known).length > 0
+    if (cools && air !== undefined && knowsBoth(air, may, known))
+      names.push('hours_until_too_cold_if_heat_stops')
+    const evaporates = (place.kind === 'tank' || place.kind === 'sump') && place.surfaceArea !== null
+    if (evaporates && has('water_temperature') && air !== undefined && isHumid(air, may))
+      names.push('evaporation')
     return names
   }
-  if (has('air_temperature') && has('relative_humidity')) names.push('vapour_pressure_deficit', 'dew_point')
+  if (isHumid(place, may)) names.push('vapour_pressure_deficit', 'dew_point', 'humidity_ratio')
   if (isHeated(place, known.equipment)) names.push('heater_margin')
+  return place.envelope === null || !knowsBoth(place, may, known)
+    ? names
+    : [...names, ...ofHouse(place, may, known)]
+}
+
+/** What follows from the air inside, the air outdoors and the envelope. */
+function ofHouse(house: Place, may: May, known: Known): readonly string[] {
+  const names = ['heat_loss', 'cover_temperature', 'frost_margin']
+  if (isHumid(house, may)) names.push('condensation_margin')
+  const places = [...known.places.values()]
+  const grows = places.some(({ plants }) => plants !== null)
+  const holds = places.some(({ kind, volume }) => holdsWater(kind) && volume !== null)
+  if (grows && holds && house.envelope?.volume !== null) names.push('hours_until_too_cold_if_heat_stops')
   return names
 }
+
+const isHumid = (place: Place, may: May): boolean =>
+  may(place, 'air_temperature') && may(place, 'relative_humidity')
+
+/** Air temperature inside and outdoors. */
+function knowsBoth(house: Place, may: May, known: Known): boolean {
+  const outdoors = firstOf('outdoors', known)
+  return outdoors !== undefined && may(house, 'air_temperature') && may(outdoors, 'air_temperature')
+}
+
+const firstOf = (kind: Place['kind'], { places }: Known): Place | undefined =>
+  [...places.values()].find((place) => place.kind === kind)
+
+/** Houses of which it is known how much air they hold: what it takes to tell how fast they cool. */
+const housesOf = ({ places }: Known): readonly Place[] =>
+  [...places.values()].filter(({ envelope }) => envelope !== null && envelope.volume !== null)

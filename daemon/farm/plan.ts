@@ -122,6 +122,8 @@ export interface Place {
   } | null
   /** Minutes since local midnight. */
   readonly meals: readonly number[]
+  /** m2 of what grows in a bed. */
+  readonly plants: { readonly crop: string; readonly area: number } | null
 }
 
 export interface Fish {

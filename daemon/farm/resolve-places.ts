@@ -61,6 +61,7 @@ function placeOf(written: PlaceSettings, fish: Fish | null, remark: Remark): Pla
             airChanges: envelope.air_changes ?? null,
           },
     meals: written.meals ?? [],
+    plants: written.plants ?? null,
   }
 }
 

@@ -62,3 +62,10 @@ export function houseLossPerKelvin(
   if (!all.every((value) => inside(zeroOrMore, value))) return null
   return wattsPerKelvin(cover.area * cover.uValue + airHeat * leak.volume * leak.airChanges)
 }
+
+/**
+ * What the heaters could give beyond what the house loses; a house that gains needs none. Null below zero power. Unit: W.
+ * @source rated power - loss (HT-23)
+ */
+export const heaterMargin = (rated: Watts, loss: Watts): Watts | null =>
+  inside(zeroOrMore, rated) ? watts(rated - Math.max(0, loss)) : null

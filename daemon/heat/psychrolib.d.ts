@@ -3,6 +3,7 @@ declare module 'psychrolib' {
   interface Psychrometrics {
     readonly SI: number
     SetUnitSystem(system: number): void
+    GetStandardAtmPressure(altitude: number): number
     GetSatVapPres(dryBulb: number): number
     GetSatHumRatio(dryBulb: number, pressure: number): number
     GetSatAirEnthalpy(dryBulb: number, pressure: number): number

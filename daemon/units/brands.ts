@@ -134,3 +134,5 @@ export const kilogramsPerCubicMetre = (value: number): KilogramsPerCubicMetre =>
   value as KilogramsPerCubicMetre
 export type KilopascalsPerKelvin = Branded<'kPa/K'>
 export const kilopascalsPerKelvin = (value: number): KilopascalsPerKelvin => value as KilopascalsPerKelvin
+export type JoulesPerKelvin = Branded<'J/K'>
+export const joulesPerKelvin = (value: number): JoulesPerKelvin => value as JoulesPerKelvin

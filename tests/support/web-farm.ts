@@ -23,6 +23,7 @@ const place = (id: string, kind: Place['kind'], label: string): Place => ({
   media: null,
   envelope: null,
   meals: [],
+  plants: null,
 })
 
 const places: readonly Place[] = [
@@ -150,6 +151,7 @@ const signal = (name: string, quantity: string, value: number, more: Partial<Sig
     stale: false,
     perMinute: 0,
     computed: false,
+    ...{ low: null, high: null, limit: null },
     ...more,
   }
 }
