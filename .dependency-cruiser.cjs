@@ -7,6 +7,8 @@ const rooms = {
   quality: ['units', 'readings', 'farm'],
   chemistry: ['units'],
   heat: ['units'],
+  // how long the oxygen lasts: learnt from the readings of a tank
+  reserve: ['units', 'chemistry'],
   equipment: ['units', 'readings', 'farm'],
   alarms: ['units', 'readings'],
   callout: ['units', 'alarms'],
@@ -22,7 +24,7 @@ const rooms = {
   ports: ['units', 'readings', 'alarms', 'callout', 'book', 'journal'],
   // the catalogue behind `calc`, and the signals that are computed from signals
   calculations: ['units', 'chemistry', 'heat'],
-  derive: ['units', 'readings', 'farm', 'chemistry', 'heat'],
+  derive: ['units', 'readings', 'farm', 'chemistry', 'heat', 'reserve'],
   // the loop
   watch: ['units', 'readings', 'journal', 'quality', 'chemistry', 'heat', 'equipment', 'alarms', 'callout', 'book', 'health', 'farm', 'ports', 'derive'],
   // hands and ears: one outside technology each, never each other
@@ -40,7 +42,7 @@ const rooms = {
 }
 // the web front end
 const panes = { look: [], wording: [], charts: ['wording', 'look'], live: [], offline: ['live'], screens: ['charts', 'live', 'offline', 'wording', 'look'] }
-const pure = 'units|readings|decoding|quality|chemistry|heat|equipment|alarms|callout|book|health|journal|farm|incidents|planning|calculations|derive|ports'
+const pure = 'units|readings|decoding|quality|chemistry|heat|reserve|equipment|alarms|callout|book|health|journal|farm|incidents|planning|calculations|derive|ports'
 const here = (list) => `^daemon/(${list.map((room) => (room.includes('/') ? room : `${room}/`)).join('|')})`
 const only = (npm, where) => ({
   name: `only-there:${npm}`, severity: 'error', comment: `${npm} is imported only from ${where}`,

@@ -3,7 +3,8 @@ import type { FarmPlan, Place } from '../farm/plan.js'
 import { placeOf, quantityOf, signalName, type SignalName } from '../readings/signal.js'
 import { milliseconds, type Milliseconds } from '../units/time.js'
 import type { Derivation, DerivationInput, GivenInput, SignalInput, StandIn } from './derivation.js'
-import { derivations } from './graph.js'
+import type { Estimation, Estimator, Given } from './estimation.js'
+import { derivations, estimations } from './graph.js'
 
 /** The computed signals of one farm, and which of them follow from what. */
 export interface Graph {
@@ -11,6 +12,25 @@ export interface Graph {
   readonly nodes: ReadonlyMap<SignalName, GraphNode>
   /** What must be computed anew when a signal changes, directly or through others, in that order. */
   readonly dependents: ReadonlyMap<SignalName, readonly GraphNode[]>
+  /** Those that have a memory, by name and place: `oxygen_left@tank-1`. */
+  readonly estimates: ReadonlyMap<string, EstimateNode>
+  /** The same by the signal that they live on. */
+  readonly estimatesOn: ReadonlyMap<SignalName, readonly EstimateNode[]>
+}
+
+/** An estimation at one place. */
+export interface EstimateNode {
+  readonly key: string
+  readonly place: string
+  readonly livesOn: SignalName
+  readonly estimator: Estimator
+  readonly inputs: readonly NodeInput[]
+  readonly gives: readonly {
+    readonly signal: SignalName
+    readonly unit: string
+    readonly derivation: Given
+  }[]
+  readonly expected: boolean
 }
 
 /** One computed signal. */
@@ -58,7 +78,17 @@ export function compileGraph(plan: FarmPlan): Graph {
       if (node !== null) nodes.set(node.signal, node)
     }
   }
-  return { nodes, dependents: dependentsOf([...nodes.values()]) }
+  const estimates = estimations.flatMap((one) =>
+    [...plan.places.values()].flatMap((place) => estimateAt(one, place, { plan, nodes }) ?? []),
+  )
+  return {
+    nodes,
+    dependents: dependentsOf([...nodes.values()]),
+    estimates: new Map(estimates.map((one) => [one.key, one])),
+    estimatesOn: new Map(
+      estimates.map(({ livesOn }) => [livesOn, estimates.filter((one) => one.livesOn === livesOn)]),
+    ),
+  }
 }
 
 interface Stage {
@@ -78,6 +108,28 @@ function nodeAt(derivation: Derivation, place: Place, stage: Stage): GraphNode |
 
 const canBeHad = ({ signal, standIn, optional }: NodeInput): boolean =>
   signal !== null || standIn !== null || optional
+
+function estimateAt(estimation: Estimation, place: Place, stage: Stage): EstimateNode | null {
+  if (!estimation.places.includes(place.kind)) return null
+  const estimator = estimation.at(stage.plan, place)
+  const inputs = estimation.inputs.map(([name, input]) => inputAt(name, input, place, stage))
+  const livesOn = inputs.find(({ name }) => name === estimation.livesOn)?.signal ?? null
+  if (estimator === null || livesOn === null || !inputs.every(canBeHad)) return null
+  const gives = estimation.gives
+    .map((derivation) => ({ derivation, signal: signalName(place.id, derivation.quantity) }))
+    .filter(({ signal }) => !isMeasured(signal, stage.plan))
+    .map((one) => ({ ...one, unit: stage.plan.quantities.get(one.derivation.quantity)?.unit ?? '' }))
+  const expected = inputs.every((input) => input.expected || input.standIn !== null || input.optional)
+  return {
+    key: `${estimation.name}@${place.id}`,
+    place: place.id,
+    livesOn,
+    estimator,
+    inputs,
+    gives,
+    expected,
+  }
+}
 
 /** Measured, not computed: a probe's own value goes before ours. */
 function isMeasured(signal: SignalName, plan: FarmPlan): boolean {

@@ -3,12 +3,14 @@ import { condensationMargin } from './condensation-margin.js'
 import { coverTemperature } from './cover-temperature.js'
 import type { Derivation } from './derivation.js'
 import { dewPoint } from './dew-point.js'
+import type { Estimation } from './estimation.js'
 import { evaporation } from './evaporation.js'
 import { frostMargin } from './frost-margin.js'
 import { heatLoss } from './heat-loss.js'
 import { heaterMargin } from './heater-margin.js'
 import { cropsUntilTooCold, fishUntilTooCold } from './hours-until-too-cold.js'
 import { humidityRatio } from './humidity-ratio.js'
+import { oxygenLeft } from './oxygen-left.js'
 import { oxygenSaturation } from './oxygen-saturation.js'
 import { salinityOfWater } from './salinity.js'
 import { unionisedAmmonia } from './unionised-ammonia.js'
@@ -34,3 +36,6 @@ export const derivations: readonly Derivation[] = [
   cropsUntilTooCold,
   evaporation,
 ]
+
+/** Those that follow from the course of a signal and keep a memory of it. */
+export const estimations: readonly Estimation[] = [oxygenLeft]

@@ -1,8 +1,9 @@
 import { worse, type Quality, type ReadingValue } from '../readings/reading.js'
 import type { SignalName } from '../readings/signal.js'
 import { after, between, milliseconds, type EpochMs, type Milliseconds } from '../units/time.js'
-import type { Graph, GraphNode, NodeInput } from './compile-graph.js'
+import type { EstimateNode, Graph, GraphNode, NodeInput } from './compile-graph.js'
 import type { Derivation, Told } from './derivation.js'
+import type { Seen } from './estimation.js'
 
 /** The newest judged value of a signal; a `Reading` is one. */
 export interface Newest {
@@ -212,4 +213,30 @@ const steps = [
 function inWords(age: Milliseconds): string {
   const [length, unit] = steps.find(([step]) => age >= 2 * step) ?? [1000, 's']
   return `${Math.round(age / length)} ${unit}`
+}
+
+/** What an estimation came to: its new memory, and the values it gives. */
+export interface Estimated {
+  readonly memory: unknown
+  readonly learnt: boolean
+  readonly derived: readonly Derived[]
+}
+
+/** Lets an estimation take in what is new: a reading (`heard`), or only that time or the equipment has moved on. */
+export function estimate(
+  node: EstimateNode,
+  memory: unknown,
+  { at, supply, heard }: Pick<Seen, 'at' | 'supply' | 'heard'>,
+  newest: ReadNewest,
+): Estimated {
+  const given = gather(node.inputs, at, newest)
+  if (!given.complete) {
+    const derived = node.gives.map((one) => conclude(one, at, given, null))
+    return { memory, learnt: false, derived }
+  }
+  const step = node.estimator.step(memory, { at, values: given.values, supply, heard })
+  const derived = node.gives.map((one) =>
+    conclude(one, at, given, step.answers[one.derivation.quantity] ?? null),
+  )
+  return { memory: step.memory, learnt: step.learnt, derived }
 }

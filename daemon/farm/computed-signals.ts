@@ -44,7 +44,8 @@ function computedAt(place: Place, may: May, known: Known): readonly string[] {
   if (holdsWater(place.kind)) {
     if (stocked || (has('dissolved_oxygen') && has('water_temperature'))) names.push('oxygen_saturation')
     if (stocked || (has('total_ammonia_nitrogen') && has('ph'))) names.push('unionised_ammonia_nitrogen')
-    if (stocked && place.volume !== null) names.push('oxygen_minutes_if_air_stops', 'oxygen_minutes_on_trend')
+    if (stocked && place.volume !== null)
+      names.push('oxygen_demand', 'oxygen_minutes_if_air_stops', 'oxygen_minutes_on_trend')
     const cools = stocked && place.volume !== null && housesOf(known).length > 0
     if (cools && air !== undefined && knowsBoth(air, may, known))
       names.push('hours_until_too_cold_if_heat_stops')

@@ -31,6 +31,11 @@ export interface SignalNow {
   /** In the canonical unit per minute; null when it cannot be told. */
   readonly perMinute: number | null
   readonly computed: boolean
+  /** The truth lies between these four times out of five, where that is known. */
+  readonly low: number | null
+  readonly high: number | null
+  /** The level that a forecast counts down to. */
+  readonly limit: number | null
 }
 
 export interface AlarmNow {

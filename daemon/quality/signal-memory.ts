@@ -32,6 +32,14 @@ export interface SignalMemory {
   readonly clock: ProbeClock
   /** Computed signals: when a value was last kept in the record. */
   readonly keptAt?: EpochMs
+  /** Computed signals: the interval of the value and the level it counts down to. */
+  readonly bounds?: {
+    readonly low: number | null
+    readonly high: number | null
+    readonly limit: number | null
+  } | null
+  /** Computed signals: when an input becomes too old for the value to stand. */
+  readonly agesAt?: EpochMs | null
 }
 
 /** What is known of the probe's own clock and path. */

@@ -36,6 +36,7 @@ const twoValued = (name: string, label: string): Quantity => ({
 export const quantities: readonly Quantity[] = [
   number(['dissolved_oxygen', 'mg/L', 'oxygen'], [0, 60], 1),
   number(['oxygen_saturation', '%', 'oxygen saturation'], [0, 600], 0),
+  number(['oxygen_demand', 'mg/(L.h)', 'oxygen demand'], [0, 1000], 1),
   number(['oxygen_minutes_if_air_stops', 'min', 'oxygen minutes if air stops'], [0, 1e6], 0),
   number(['oxygen_minutes_on_trend', 'min', 'oxygen minutes on this trend'], [0, 1e6], 0),
   number(['water_temperature', 'Cel', 'water temperature'], [-5, 60], 1),

@@ -77,13 +77,20 @@ function take(world: World, rule: AlarmRule, finding: Finding | null, reading: S
   changeAlarm(world, rule.id, { kind: 'sample', finding, quality: reading.quality, at: reading.at })
 }
 
-/** A computed value is judged by its alarms; without a value their pending delays end, as with a stale probe. */
+/**
+ * A computed value is judged by its alarms; when it cannot be told their pending delays end, as with a stale probe; when
+ * nothing is foreseen there is nothing to fear.
+ */
 export function judgeComputed(world: World, signal: SignalName, reading: Reading): void {
   if (reading.value !== null) {
     sampleAll(world, signal, reading)
     return
   }
-  for (const id of world.wiring.bySignal.get(signal) ?? []) changeAlarm(world, id, { kind: 'stale' })
+  for (const id of world.wiring.bySignal.get(signal) ?? []) {
+    const rule = ruleOf(world, id)
+    if (reading.quality === 'bad') changeAlarm(world, id, { kind: 'stale' })
+    else if (rule !== undefined) take(world, rule, 'clear', reading)
+  }
 }
 
 /** Judges all alarms of a signal anew by its last usable value: after a change of limits (AL-28). */

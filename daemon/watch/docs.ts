@@ -31,6 +31,7 @@ export function newWorld(plan: FarmPlan, now: EpochMs): World {
     runs: new Map(),
     attempts: new Map(),
     verdicts: new Map(),
+    estimates: new Map(),
     troubles: new Map(),
     house: {
       nextNumber: 1,
@@ -86,6 +87,8 @@ function docOf(world: World, kind: string, id: string): unknown {
       return world.verdicts.get(id)
     case 'trouble':
       return world.troubles.get(id)
+    case 'estimate':
+      return world.wiring.graph.estimates.get(id)?.estimator.keep(world.estimates.get(id))
     default:
       return world.house
   }
@@ -99,6 +102,7 @@ export function allDocs(world: World): StateDoc[] {
   for (const id of world.attempts.keys()) world.changed.add(`attempt ${id}`)
   for (const of of world.verdicts.keys()) world.changed.add(`verdict ${of}`)
   for (const of of world.troubles.keys()) world.changed.add(`trouble ${of}`)
+  for (const key of world.estimates.keys()) world.changed.add(`estimate ${key}`)
   world.changed.add('house house')
   return takeChanges(world).upserts
 }
@@ -115,6 +119,7 @@ export function recall(world: World, docs: readonly StateDoc[], newest: readonly
   for (const { kind, id, doc } of docs) {
     if (kind === 'trouble') world.troubles.set(id, doc as Trouble)
     else if (kind === 'verdict') world.verdicts.set(id, doc as Verdict)
+    else if (kind === 'estimate') recallEstimate(world, id, doc)
     else if (kind === 'attempt') world.attempts.set(Number(id), doc as Attempt)
     else if (kind === 'alarm' || kind === 'calling' || kind === 'run') {
       if (!hasRule(world, id as AlarmId)) continue
@@ -124,6 +129,12 @@ export function recall(world: World, docs: readonly StateDoc[], newest: readonly
     }
   }
   appointAll(world)
+}
+
+/** What was learnt of a place is remembered for as long as the plan has the place. */
+function recallEstimate(world: World, key: string, kept: unknown): void {
+  const node = world.wiring.graph.estimates.get(key)
+  if (node !== undefined) world.estimates.set(key, node.estimator.begin(world.now, kept))
 }
 
 /** The last stored reading: for order and duplicates, and as last known value; its silence counts from now. */

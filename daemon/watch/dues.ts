@@ -6,6 +6,7 @@ export const dueKinds = [
   'release',
   'delay',
   'stale',
+  'aging',
   're-alarm',
   'grace',
   'run',

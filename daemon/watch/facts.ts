@@ -4,6 +4,7 @@ import type { AlarmFacts, MessageFacts, Trend } from '../callout/message-facts.j
 import { quantityOf, signalName, type SignalName } from '../readings/signal.js'
 import { causeOf, priorityOf } from './causes.js'
 import { alarmOf, callingOf, ruleOf } from './remembering.js'
+import { supplyOf } from './supplies.js'
 import type { Purpose, World } from './world.js'
 
 /** What a message has to say now: gathered anew for each try, so that a late text tells the present. */
@@ -185,10 +186,12 @@ function modeOf(world: World, rule: AlarmRule): string | null {
   }
 }
 
+/** On the trend; where that foresees nothing and the air is known to be lost, by what the tank breathes. */
 function minutesLeftOf(world: World, rule: AlarmRule): AlarmFacts['minutesLeft'] {
   const fish = world.plan.places.get(rule.place)?.fish
   if (fish == null || !isOxygen(rule)) return null
-  for (const quantity of ['oxygen_minutes_on_trend', 'oxygen_minutes_if_air_stops']) {
+  const lost = supplyOf(world, rule.place).air === 'lost'
+  for (const quantity of ['oxygen_minutes_on_trend', ...(lost ? ['oxygen_minutes_if_air_stops'] : [])]) {
     const memory = world.signals.get(signalName(rule.place, quantity))
     const value = memory?.stale === false ? memory.usable?.value : undefined
     if (typeof value === 'number') return { minutes: value, limit: fish.criticalOxygen }

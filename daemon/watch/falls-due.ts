@@ -11,6 +11,7 @@ import { changeAlarm } from './alarm-changes.js'
 import { staleDueOf, wentStale } from './arrivals.js'
 import { graceOver } from './consequences.js'
 import { chatteringMayBeOver, floodDigestIsDue, floodIsOver, morningIsDue } from './digests.js'
+import { agesAt, hasAged } from './computing.js'
 import { appoint, type DueKind } from './dues.js'
 import { followUpDue } from './follow-ups.js'
 import { release } from './holds.js'
@@ -65,6 +66,7 @@ const appointments: Record<DueKind, Appointment> = {
     (world, id) => void changeAlarm(world, id, { kind: 'due' }),
   ),
   stale: { due: staleDueOf, happen: (world, key) => wentStale(world, key as SignalName) },
+  aging: { due: agesAt, happen: (world, key) => hasAged(world, key as SignalName) },
   're-alarm': ofAlarm(
     (world, id) => alarmOf(world, id).reAlarmAt,
     (world, id) => void changeAlarm(world, id, { kind: 're-alarm' }),

@@ -4,6 +4,7 @@ import type { Reading } from '../readings/reading.js'
 import { quantityOf, type SignalName } from '../readings/signal.js'
 import { after, type EpochMs, type Milliseconds } from '../units/time.js'
 import { advance, wakeAt } from './advance.js'
+import { boundsOf } from './computing.js'
 import { allDocs, newWorld } from './docs.js'
 import type { DeliveryOutcome, Effect, WatchEvent } from './event.js'
 import { reconfigure, resume } from './restart.js'
@@ -229,15 +230,15 @@ function tellComputed(rehearsal: Rehearsal, derived: (signal: string) => boolean
   for (const [name, plan] of world.plan.signals) {
     if (plan.origin !== 'computed' || !derived(name)) continue
     const memory = world.signals.get(name as SignalName)
-    const usable = memory === undefined || memory.stale ? null : memory.usable
+    const told = memory !== undefined && !memory.stale && memory.newestQuality !== null
+    const why = memory?.newestReasons.join('; ') ?? ''
     say(rehearsal, {
-      at,
-      event: 'value',
-      signal: name,
-      value: usable?.value ?? null,
-      unit: world.plan.quantities.get(quantityOf(name))?.unit ?? '',
-      quality: usable?.quality ?? 'bad',
-      ...(usable === null ? { why: memory?.newestReasons[0] ?? 'nothing to compute it from yet' } : {}),
+      ...{ at, event: 'value', signal: name },
+      value: told ? (memory.usable?.value ?? null) : null,
+      unit: world.plan.quantities.get(quantityOf(name as SignalName))?.unit ?? '',
+      quality: told ? (memory.newestQuality ?? 'bad') : 'bad',
+      ...(why !== '' ? { why } : told ? {} : { why: 'nothing to compute it from yet' }),
+      ...boundsOf((told ? memory.bounds : null) ?? { low: null, high: null, limit: null }),
     })
   }
 }

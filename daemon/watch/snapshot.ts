@@ -50,6 +50,7 @@ export function snapshotOf(world: World, now: EpochMs): Snapshot {
 function signalNow(world: World, signal: SignalName, memory: SignalMemory): SignalNow {
   const quantity = world.plan.quantities.get(quantityOf(signal))
   const { usable } = memory
+  const computed = world.plan.signals.get(signal)?.origin === 'computed'
   return {
     signal,
     place: placeOf(signal),
@@ -57,7 +58,7 @@ function signalNow(world: World, signal: SignalName, memory: SignalMemory): Sign
     label: quantity?.label ?? quantityOf(signal),
     unit: quantity?.unit ?? '',
     value: usable?.value ?? null,
-    quality: memory.stale || usable === null ? 'bad' : (memory.newestQuality ?? 'bad'),
+    quality: memory.stale || (usable === null && !computed) ? 'bad' : (memory.newestQuality ?? 'bad'),
     reasons:
       memory.stale && memory.newestReasons.length === 0
         ? ['nothing usable has come for too long']
@@ -65,7 +66,8 @@ function signalNow(world: World, signal: SignalName, memory: SignalMemory): Sign
     at: usable?.at ?? memory.newestAt,
     stale: memory.stale,
     perMinute: slope(memory.recent),
-    computed: world.plan.signals.get(signal)?.origin === 'computed',
+    computed,
+    ...(memory.bounds ?? { low: null, high: null, limit: null }),
   }
 }
 

@@ -3,7 +3,9 @@ import { judgeEquipment } from '../equipment/detect.js'
 import type { Verdict } from '../equipment/verdict.js'
 import type { SignalName } from '../readings/signal.js'
 import { changeAlarm } from './alarm-changes.js'
+import { estimateAt } from './computing.js'
 import { ruleOf } from './remembering.js'
+import { placesFedBy } from './supplies.js'
 import type { World } from './world.js'
 
 /** A signal has a new usable value: the equipment that it is evidence for is judged again. */
@@ -27,6 +29,7 @@ export function setVerdict(world: World, verdict: Verdict): void {
   world.changed.add(`verdict ${verdict.of}`)
   world.effects.push({ at: world.now, event: 'verdict', ...verdict })
   for (const id of world.wiring.byVerdict.get(verdict.of) ?? []) follow(world, id, verdict)
+  if (world.plan.equipment.has(verdict.of)) estimateAt(world, placesFedBy(world, verdict.of))
 }
 
 function follow(world: World, id: AlarmId, verdict: Verdict): void {

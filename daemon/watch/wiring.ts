@@ -3,6 +3,7 @@ import { compileGraph, type Graph } from '../derive/compile-graph.js'
 import { compileDetectors, type Detectors } from '../equipment/detect.js'
 import type { FarmPlan } from '../farm/plan.js'
 import type { SignalName } from '../readings/signal.js'
+import { compileServers, type Servers } from './supplies.js'
 
 /** What follows from the plan alone: who must be looked at when something changes. */
 export interface Wiring {
@@ -23,6 +24,8 @@ export interface Wiring {
   readonly byNode: Map<string, SignalName[]>
   readonly graph: Graph
   readonly detectors: Detectors
+  /** What brings each place air and water. */
+  readonly servers: ReadonlyMap<string, Servers>
 }
 
 export function wire(plan: FarmPlan): Wiring {
@@ -37,6 +40,7 @@ export function wire(plan: FarmPlan): Wiring {
     byNode: new Map(),
     graph: compileGraph(plan),
     detectors: compileDetectors(plan),
+    servers: compileServers(plan),
   }
   for (const rule of plan.alarms.values()) addRule(wiring, rule)
   for (const rules of wiring.bySignal.values()) rules.sort((a, b) => rankOf(wiring, a) - rankOf(wiring, b))

@@ -29,6 +29,8 @@ export interface World {
   readonly runs: Map<AlarmId, Run>
   readonly attempts: Map<number, Attempt>
   readonly verdicts: Map<string, Verdict>
+  /** What estimations remember, by `name@place`; see derive/estimation.ts. */
+  readonly estimates: Map<string, unknown>
   readonly troubles: Map<string, Trouble>
   house: House
   readonly dues: Dues

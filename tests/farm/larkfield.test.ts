@@ -132,6 +132,7 @@ describe('the farm of the examples', () => {
       ['mains/present', 'evidence', minutes(3)],
       ['tank-1/oxygen_saturation', 'computed', null],
       ['tank-1/unionised_ammonia_nitrogen', 'computed', null],
+      ['tank-1/oxygen_demand', 'computed', null],
       ['tank-1/oxygen_minutes_if_air_stops', 'computed', null],
       ['tank-1/oxygen_minutes_on_trend', 'computed', null],
     ])
