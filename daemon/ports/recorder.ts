@@ -1,4 +1,6 @@
+import type { Correction } from '../readings/correction.js'
 import type { Reading } from '../readings/reading.js'
+import type { SignalName } from '../readings/signal.js'
 import type { EpochMs } from '../units/time.js'
 
 /** A piece of the watch's own memory: alarm states, running ladders, counters. `doc` is plain JSON. */
@@ -36,6 +38,14 @@ export interface OutboxOutcome {
   readonly detail: string
 }
 
+/** Computed values of the past, computed anew. */
+export interface ComputedAnew {
+  /** No longer so, and not replaced at that moment. */
+  readonly gone: readonly { readonly signal: SignalName; readonly at: EpochMs }[]
+  /** All of `source: 'computed'`; each takes the place of the one of its signal and moment. */
+  readonly readings: readonly Reading[]
+}
+
 /**
  * What one turn of the watch changes; all of it is committed together or not at all. Times are whole milliseconds.
  * Deletes come before upserts. Of an outbox entry the first outcome stays, except that `accepted` may become another.
@@ -47,6 +57,9 @@ export interface Batch {
   readonly deletes: readonly { readonly kind: string; readonly id: string }[]
   readonly outbox: readonly OutboxEntry[]
   readonly outcomes: readonly OutboxOutcome[]
+  readonly computedAnew?: ComputedAnew
+  /** New ones, or known ones (by `id`) that were taken back. */
+  readonly corrections?: readonly Correction[]
 }
 
 /**
@@ -67,6 +80,8 @@ export interface Restored {
   readonly newest: readonly Reading[]
   /** Outbox entries without a final outcome, oldest first. */
   readonly pending: readonly OutboxEntry[]
+  /** Every correction ever made, also those taken back, oldest first. */
+  readonly corrections: readonly Correction[]
   /** When the last batch was committed, after a crash perhaps ten seconds too early; null on a new store. */
   readonly lastCommit: EpochMs | null
 }

@@ -42,7 +42,9 @@ export function recorderContract(kind: string, open: OpenRecorder): void {
     callPromises(() => store)
 
     it('is empty at first', () => {
-      expect(store.recorder.restore()).toEqual({ docs: [], newest: [], pending: [], lastCommit: null })
+      expect(store.recorder.restore()).toEqual({
+        ...{ docs: [], newest: [], pending: [], corrections: [], lastCommit: null },
+      })
     })
 
     it('tells when the last batch was committed', () => {

@@ -3,7 +3,9 @@ import type { AnswerLine, Line } from '../../daemon/journal/line.js'
 import type { Clock } from '../../daemon/ports/clock.js'
 import type { Snapshot, WatchDoor } from '../../daemon/ports/door.js'
 import type { CallRecord, History, JournalLine, Sample } from '../../daemon/ports/history.js'
+import type { Past } from '../../daemon/ports/past.js'
 import type { Arrival } from '../../daemon/readings/reading.js'
+import { Fault } from '../../daemon/errors.js'
 import { between } from '../../daemon/units/time.js'
 
 /** A watch that holds still: it shows what a test puts there and writes down what people do. */
@@ -89,8 +91,24 @@ export function fakeHistory(recorded: Recorded = {}): History {
     all.filter(({ at }) => at >= from && at < to)
   return {
     samples: async (_signal, from, to, atMost) => within(recorded.samples, from, to).slice(-atMost),
+    rawSamples: async (_signal, from, to, atMost) => within(recorded.samples, from, to).slice(-atMost),
+    readings: async (_signals, _from, to) => ({ readings: [], to }),
+    usableBefore: async () => [],
     journal: async (from, to, atMost) => within(recorded.journal, from, to).slice(-atMost),
     calls: async (from, to, atMost) => within(recorded.calls, from, to).slice(-atMost),
     close: async () => {},
   }
+}
+
+const untouched = (): never => {
+  throw new Fault('BW_CALC', 'this past stays as it is')
+}
+
+/** A past that nobody changes. */
+export const fakePast: Past = {
+  correct: untouched,
+  undo: untouched,
+  recompute: untouched,
+  corrections: () => [],
+  recomputations: () => [],
 }

@@ -1,9 +1,11 @@
-import type { CallRecord, JournalLine, Sample } from '../../ports/history.js'
+import type { CallRecord, JournalLine, RecordedReading, Sample, Stretch } from '../../ports/history.js'
+import { corrected, correctionAt, type Correction } from '../../readings/correction.js'
 import type { SignalName } from '../../readings/signal.js'
 import { epochMs, type EpochMs } from '../../units/time.js'
 import { thinner } from '../thin.js'
 import type { Connection } from './connection.js'
-import { qualityOf, valueOf, type ValueRow } from './reading-row.js'
+import { correctionsOf } from './correction-rows.js'
+import { qualityOf, sourceOf, sources, valueOf, type ValueRow } from './reading-row.js'
 
 interface Span {
   readonly from: EpochMs
@@ -13,12 +15,16 @@ interface Span {
 
 /** What can be asked of the record, as it is sent to the reading thread. */
 export type Question =
-  | (Span & { readonly kind: 'samples'; readonly signal: SignalName })
+  | (Span & { readonly kind: 'samples'; readonly signal: SignalName; readonly raw: boolean })
+  | (Span & { readonly kind: 'readings'; readonly signals: readonly SignalName[] })
+  | (Omit<Span, 'atMost'> & { readonly kind: 'usable-before'; readonly signals: readonly SignalName[] })
   | (Span & { readonly kind: 'journal'; readonly about: string | null })
   | (Span & { readonly kind: 'calls' })
 
 export interface Answers {
   readonly samples: readonly Sample[]
+  readonly readings: Stretch
+  readonly 'usable-before': readonly RecordedReading[]
   readonly journal: readonly JournalLine[]
   readonly calls: readonly CallRecord[]
 }
@@ -27,6 +33,10 @@ export function answer(db: Connection, question: Question): Answers[Question['ki
   switch (question.kind) {
     case 'samples':
       return samplesOf(db, question)
+    case 'readings':
+      return readingsOf(db, question)
+    case 'usable-before':
+      return usableBefore(db, question)
     case 'journal':
       return journalOf(db, question)
     case 'calls':
@@ -38,16 +48,92 @@ export function answer(db: Connection, question: Question): Answers[Question['ki
  * Passes over all rows of the span in SQLite and thins those of the signal as they come, in one pass and with no more
  * memory than what is shown: grouping in SQL would sort them, since it cannot know that they are in order.
  */
-function samplesOf(db: Connection, { signal, from, to, atMost }: Extract<Question, { kind: 'samples' }>) {
+function samplesOf(db: Connection, question: Extract<Question, { kind: 'samples' }>) {
+  const { signal, from, to, atMost, raw } = question
   const id = db.prepare<[string], number>('SELECT id FROM signals WHERE name = ?').pluck().get(signal)
   if (id === undefined || to <= from) return []
   const thinned = thinner(from, to, atMost)
   const rows = db.prepare<[number, number, number], ValueRow>(
     'SELECT t, value, words, quality FROM readings WHERE t >= ? AND t < ? AND signal_id = ? ORDER BY t, signal_id, source',
   )
-  for (const row of rows.iterate(from, to, id))
-    thinned.add({ at: epochMs(row.t), value: valueOf(row), quality: qualityOf(row.quality) })
+  const corrections = raw ? [] : correctionsOf(db, signal)
+  for (const row of rows.iterate(from, to, id)) thinned.add(sampleOf(row, corrections))
   return thinned.result()
+}
+
+function sampleOf(row: ValueRow, corrections: readonly Correction[]): Sample {
+  const at = epochMs(row.t)
+  const value = corrected(valueOf(row), correctionAt(corrections, at))
+  return { at, value, quality: qualityOf(row.quality) }
+}
+
+interface SignalRow extends ValueRow {
+  readonly signal_id: number
+  readonly source: number
+}
+
+/** Of these signals, by their numbers; signals that were never recorded have none. */
+function signalsById(db: Connection, signals: readonly SignalName[]) {
+  const find = db.prepare<[string], number>('SELECT id FROM signals WHERE name = ?').pluck()
+  const known = new Map<number, { readonly name: SignalName; readonly corrections: readonly Correction[] }>()
+  for (const name of signals) {
+    const id = find.get(name)
+    if (id !== undefined) known.set(id, { name, corrections: correctionsOf(db, name) })
+  }
+  // Numbers of our own dictionary, so they may stand in the statement as they are.
+  const where = `signal_id IN (${[...known.keys()].join(', ')})`
+  const readingOf = (row: SignalRow): RecordedReading[] => {
+    const signal = known.get(row.signal_id)
+    if (signal === undefined) return []
+    return [{ ...sampleOf(row, signal.corrections), signal: signal.name, source: sourceOf(row.source) }]
+  }
+  return { count: known.size, where, readingOf }
+}
+
+/**
+ * What a broker had kept without a time of its own is historical although it was received when it was "measured"
+ * (`quality/judge.ts`): nobody knows when that was, so nothing may be computed from it.
+ */
+const ofKnownAge = 'NOT (historical = 1 AND received_after = 0)'
+const columns = 't, signal_id, source, value, words, quality'
+
+function readingsOf(
+  db: Connection,
+  { signals, from, to, atMost }: Extract<Question, { kind: 'readings' }>,
+): Stretch {
+  const { count, where, readingOf } = signalsById(db, signals)
+  if (count === 0 || to <= from) return { readings: [], to }
+  const rows = db.prepare<[number, number], SignalRow>(
+    `SELECT ${columns} FROM readings WHERE t >= ? AND t < ? AND ${where} AND ${ofKnownAge}
+     ORDER BY t, signal_id, source`,
+  )
+  const readings: RecordedReading[] = []
+  for (const row of rows.iterate(from, to)) {
+    if (readings.length >= atMost && row.t !== readings.at(-1)?.at) return { readings, to: epochMs(row.t) }
+    readings.push(...readingOf(row))
+  }
+  return { readings, to }
+}
+
+/** Backwards through the record until the last signal is found. */
+function usableBefore(
+  db: Connection,
+  { signals, from, to }: Extract<Question, { kind: 'usable-before' }>,
+): readonly RecordedReading[] {
+  const { count, where, readingOf } = signalsById(db, signals)
+  if (count === 0) return []
+  const rows = db.prepare<[number, number, number], SignalRow>(
+    `SELECT ${columns} FROM readings WHERE t >= ? AND t < ? AND ${where} AND ${ofKnownAge} AND source <> ?
+     ORDER BY t DESC, signal_id DESC, source DESC`,
+  )
+  const found = new Map<SignalName, RecordedReading>()
+  for (const row of rows.iterate(from, to, sources.indexOf('computed'))) {
+    for (const reading of readingOf(row))
+      if (reading.quality !== 'bad' && reading.value !== null && !found.has(reading.signal))
+        found.set(reading.signal, reading)
+    if (found.size === count) break
+  }
+  return [...found.values()].reverse()
 }
 
 interface JournalTableRow {

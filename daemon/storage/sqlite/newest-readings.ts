@@ -1,5 +1,5 @@
 import type { Statement } from 'better-sqlite3'
-import { hours } from '../../units/time.js'
+import { days, hours } from '../../units/time.js'
 import type { Connection } from './connection.js'
 import { readingOf, type ReadingRow } from './reading-row.js'
 import type { Reading } from '../../readings/reading.js'
@@ -27,10 +27,12 @@ const markEvery = hours(1)
  */
 export class NewestReadings {
   readonly #put: Statement<[number, number, number]>
+  readonly #remove: Statement<[number]>
+  readonly #before: Statement<[number, number, number], Key>
   readonly #setMark: Statement<[number]>
   readonly #known = new Map<number, Key>()
-  /** Of the transaction on its way; becomes known when it is committed. */
-  readonly #staged = new Map<number, Key>()
+  /** Of the transaction on its way; becomes known when it is committed. Null: nothing of that signal is left. */
+  readonly #staged = new Map<number, Key | null>()
   /** Signals whose row in `newest` is older than what is known. */
   readonly #unwritten = new Set<number>()
   #mark: number | null
@@ -40,6 +42,11 @@ export class NewestReadings {
     this.#put = db.prepare(
       `INSERT INTO newest (signal_id, t, source) VALUES (?, ?, ?)
        ON CONFLICT (signal_id) DO UPDATE SET t = excluded.t, source = excluded.source`,
+    )
+    this.#remove = db.prepare('DELETE FROM newest WHERE signal_id = ?')
+    this.#before = db.prepare(
+      `SELECT t, source FROM readings WHERE signal_id = ? AND t >= ? AND t <= ?
+       ORDER BY t DESC, source DESC LIMIT 1`,
     )
     this.#setMark = db.prepare(
       `INSERT INTO meta (key, value) VALUES ('newest_before', ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value`,
@@ -51,18 +58,36 @@ export class NewestReadings {
 
   /** Within the transaction: a reading was stored that was not there before. */
   stored(signalId: number, key: Key): void {
-    const known = this.#staged.get(signalId) ?? this.#known.get(signalId)
-    if (known !== undefined && !isNewer(key, known)) return
+    const known = this.#keyOf(signalId)
+    if (known !== null && !isNewer(key, known)) return
     this.#staged.set(signalId, key)
     if (this.#mark !== null && key.t < this.#mark) this.#put.run(signalId, key.t, key.source)
+  }
+
+  /**
+   * Within the transaction: a reading was taken out. If it was the newest, the one before it is, sought no further back
+   * than a day: the table is in order of time, and a computed value older than that is computed anew before it matters.
+   */
+  gone(signalId: number, key: Key): void {
+    const known = this.#keyOf(signalId)
+    if (known === null || known.t !== key.t || known.source !== key.source) return
+    const before = this.#before.get(signalId, key.t - days(1), key.t) ?? null
+    this.#staged.set(signalId, before)
+    if (before === null) this.#remove.run(signalId)
+    else this.#put.run(signalId, before.t, before.source)
+  }
+
+  #keyOf(signalId: number): Key | null {
+    const staged = this.#staged.get(signalId)
+    return staged === undefined ? (this.#known.get(signalId) ?? null) : staged
   }
 
   /** Within the transaction: writes `newest` when it is time, or when `now` is asked for at any rate. */
   markIfDue(now: number, anyhow = false): void {
     if (!anyhow && this.#mark !== null && Math.abs(now - this.#mark) < markEvery) return
     for (const signalId of new Set([...this.#unwritten, ...this.#staged.keys()])) {
-      const key = this.#staged.get(signalId) ?? this.#known.get(signalId)
-      if (key !== undefined) this.#put.run(signalId, key.t, key.source)
+      const key = this.#keyOf(signalId)
+      if (key !== null) this.#put.run(signalId, key.t, key.source)
     }
     this.#setMark.run(now)
     this.#stagedMark = now
@@ -72,6 +97,11 @@ export class NewestReadings {
     const marked = this.#stagedMark !== null
     if (marked) this.#unwritten.clear()
     for (const [signalId, key] of this.#staged) {
+      if (key === null) {
+        this.#known.delete(signalId)
+        this.#unwritten.delete(signalId)
+        continue
+      }
       this.#known.set(signalId, key)
       if (!marked) this.#unwritten.add(signalId)
     }

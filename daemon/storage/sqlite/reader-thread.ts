@@ -2,9 +2,16 @@ import { createRequire } from 'node:module'
 import { pathToFileURL } from 'node:url'
 import { Worker } from 'node:worker_threads'
 import { Fault } from '../../errors.js'
-import type { CallRecord, History, JournalLine, Sample } from '../../ports/history.js'
+import type {
+  CallRecord,
+  History,
+  JournalLine,
+  RecordedReading,
+  Sample,
+  Stretch,
+} from '../../ports/history.js'
 import type { SignalName } from '../../readings/signal.js'
-import type { EpochMs } from '../../units/time.js'
+import { after, milliseconds, type EpochMs, type Milliseconds } from '../../units/time.js'
 import type { Answers, Question } from './history-queries.js'
 import type { Answered, Asked } from './reader-worker.js'
 
@@ -35,7 +42,24 @@ class ReaderThread implements History {
   constructor(readonly file: string) {}
 
   samples(signal: SignalName, from: EpochMs, to: EpochMs, atMost: number): Promise<readonly Sample[]> {
-    return this.#ask({ kind: 'samples', signal, from, to, atMost })
+    return this.#ask({ kind: 'samples', signal, from, to, atMost, raw: false })
+  }
+
+  rawSamples(signal: SignalName, from: EpochMs, to: EpochMs, atMost: number): Promise<readonly Sample[]> {
+    return this.#ask({ kind: 'samples', signal, from, to, atMost, raw: true })
+  }
+
+  readings(signals: readonly SignalName[], from: EpochMs, to: EpochMs, atMost: number): Promise<Stretch> {
+    return this.#ask({ kind: 'readings', signals, from, to, atMost })
+  }
+
+  usableBefore(
+    signals: readonly SignalName[],
+    before: EpochMs,
+    reach: Milliseconds,
+  ): Promise<readonly RecordedReading[]> {
+    const from = after(before, milliseconds(-reach))
+    return this.#ask({ kind: 'usable-before', signals, from, to: before })
   }
 
   journal(from: EpochMs, to: EpochMs, atMost: number, about?: string): Promise<readonly JournalLine[]> {

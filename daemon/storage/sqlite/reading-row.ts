@@ -60,7 +60,7 @@ export function qualityOf(number: number): Quality {
   return quality
 }
 
-function sourceOf(number: number): Source {
+export function sourceOf(number: number): Source {
   const source = sources[number]
   assert(source !== undefined, `readings: ${number} is no source`)
   return source

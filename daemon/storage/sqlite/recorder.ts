@@ -1,10 +1,11 @@
 import type { Statement } from 'better-sqlite3'
 import { assert } from '../../errors.js'
 import type { Clock } from '../../ports/clock.js'
-import type { Batch, OutboxEntry, Recorder, Restored, StateDoc } from '../../ports/recorder.js'
+import type { Batch, ComputedAnew, OutboxEntry, Recorder, Restored, StateDoc } from '../../ports/recorder.js'
 import { qualities, type Reading } from '../../readings/reading.js'
 import { epochMs, seconds, type EpochMs } from '../../units/time.js'
 import { isFullySynchronous, type Connection } from './connection.js'
+import { allCorrections, writeCorrection } from './correction-rows.js'
 import { Dictionary } from './dictionary.js'
 import { storeFault } from './faults.js'
 import { NewestReadings } from './newest-readings.js'
@@ -18,6 +19,8 @@ export const lastCommitGrain = seconds(10)
 
 /** Longer texts do not go into the dictionary: they come from outside and will not come again. */
 const dictionaryTextMax = 200
+
+const computed = sources.indexOf('computed')
 
 /** Where the watch's turns go, on disk. Everything of a batch in one transaction; see `ports/recorder.ts`. */
 export class SqliteRecorder implements Recorder {
@@ -50,6 +53,8 @@ export class SqliteRecorder implements Recorder {
     this.inTransaction('recording', () => {
       for (const reading of batch.readings) this.#insertReading(reading)
       this.#insertRecords(batch)
+      this.#replaceComputed(batch.computedAnew)
+      for (const correction of batch.corrections ?? []) writeCorrection(this.db, correction)
       this.newest.markIfDue(now)
       if (isDue) this.#write.lastCommit.run(now)
     })
@@ -84,6 +89,7 @@ export class SqliteRecorder implements Recorder {
         docs: docs.map((row): StateDoc => ({ ...row, doc: fromJson(row.doc) })),
         newest: newest.readings(),
         pending: pending.map(entryOf),
+        corrections: allCorrections(db),
         lastCommit: this.#lastCommit,
       }
     } catch (thrown) {
@@ -107,22 +113,42 @@ export class SqliteRecorder implements Recorder {
   }
 
   #insertReading(reading: Reading): void {
-    const signalId = this.#signals.numberOf(reading.signal)
-    const source = sources.indexOf(reading.source)
+    const columns = this.#columnsOf(reading)
+    const { changes } = this.#write.reading.run(...columns)
+    const [t, signalId, source] = columns
+    if (changes > 0) this.newest.stored(signalId, { t, source })
+  }
+
+  #replaceComputed(anew: ComputedAnew | undefined): void {
+    if (anew === undefined) return
+    for (const reading of anew.readings) {
+      const columns = this.#columnsOf(reading)
+      const [t, signalId, source] = columns
+      assert(source === computed, `${reading.signal}: only computed readings are replaced`)
+      this.#write.replaced.run(...columns)
+      this.newest.stored(signalId, { t, source })
+    }
+    for (const { signal, at } of anew.gone) {
+      const signalId = this.#signals.numberOf(signal)
+      const { changes } = this.#write.gone.run(at, signalId, computed)
+      if (changes > 0) this.newest.gone(signalId, { t: at, source: computed })
+    }
+  }
+
+  #columnsOf(reading: Reading): ReadingParameters {
     const t = Math.round(reading.at)
     const { value, words } = valueColumns(reading.value)
-    const { changes } = this.#write.reading.run(
+    return [
       t,
-      signalId,
-      source,
+      this.#signals.numberOf(reading.signal),
+      sources.indexOf(reading.source),
       value,
       words,
       qualities.indexOf(reading.quality),
       Math.round(reading.received) - t,
       this.#reasonsColumn(reading.reasons),
       reading.historical ? 1 : 0,
-    )
-    if (changes > 0) this.newest.stored(signalId, { t, source })
+    ]
   }
 
   #reasonsColumn(reasons: readonly string[]): string | bigint | null {
@@ -201,6 +227,14 @@ function prepareWrites(db: Connection) {
       `INSERT INTO readings (t, signal_id, source, value, words, quality, received_after, reasons, historical)
        VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)
        ON CONFLICT DO NOTHING`,
+    ),
+    replaced: prepare<ReadingParameters>(
+      `INSERT OR REPLACE INTO readings
+         (t, signal_id, source, value, words, quality, received_after, reasons, historical)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+    ),
+    gone: prepare<[number, number, number]>(
+      'DELETE FROM readings WHERE t = ? AND signal_id = ? AND source = ?',
     ),
     journal: prepare<[number, string, string | null, string]>(
       'INSERT INTO journal (at, event, about, doc) VALUES (?, ?, ?, ?)',
