@@ -3,6 +3,7 @@ import type { Stage } from '../http/contract.js'
 import type { FarmPlan } from '../farm/plan.js'
 import type { History } from '../ports/history.js'
 import type { Log } from '../ports/log.js'
+import type { Past } from '../ports/past.js'
 import { openStore, type Store } from '../storage/sqlite/open-store.js'
 import { openHistory } from '../storage/sqlite/reader-thread.js'
 import type { Settings } from '../settings/schema.js'
@@ -13,6 +14,7 @@ import { openWatch, type Change, type Watch } from '../watch/live.js'
 import { answerLinks } from '../http/answer-links.js'
 import { openCaller } from './caller.js'
 import { openEars } from './ears.js'
+import { openPast } from './past.js'
 import { webKey } from './web-key.js'
 import { webOptions } from './web-options.js'
 import { announceOn } from './announce.js'
@@ -76,8 +78,7 @@ async function open(
 ): Promise<Running> {
   let current = configuration
   const { settings } = configuration
-  const store = keep(openStore({ folder: settings.store.folder, clock, log: log.child({ room: 'storage' }) }))
-  const history = keep(openHistory(store.file))
+  const { store, history, past } = openRecord({ settings, plan: () => current.plan, clock, log }, keep)
   const key = webKey(settings.store.folder)
   const caller = keep(
     openCaller({
@@ -89,7 +90,7 @@ async function open(
     }),
   )
   const watch = openWatch(configuration.plan, {
-    recorder: store.recorder,
+    recorder: past.recorder,
     clock,
     log: log.child({ room: 'watch' }),
     soon,
@@ -108,7 +109,9 @@ async function open(
   keep(announceOn(ears.publisher, { watch, current: () => current, log: log.child({ room: 'mqtt' }) }))
   keepRetention(store, { settings, clock, log }, keep)
   const server = keep(
-    await openPage({ settings, plan: () => current.plan, key, watch, history, clock, log, stage }),
+    await openPage({
+      ...{ settings, plan: () => current.plan, key, watch, history, past: past.past, clock, log, stage },
+    }),
   )
   caller.knowPage(settings.web.public_url ?? server.url)
   watch.finishCalls()
@@ -123,6 +126,18 @@ async function open(
     },
     close,
   }
+}
+
+/** What is kept, how it is read again, and what of it may still change. */
+function openRecord(
+  { settings, plan, clock, log }: Pick<PageRequest, 'settings' | 'plan' | 'clock' | 'log'>,
+  keep: Keep,
+) {
+  const store = keep(openStore({ folder: settings.store.folder, clock, log: log.child({ room: 'storage' }) }))
+  const history = keep(openHistory(store.file))
+  const { recorder } = store
+  const past = keep(openPast({ recorder, history, plan, clock, log: log.child({ room: 'past' }) }))
+  return { store, history, past }
 }
 
 /** Old readings are swept out once a night (UTC, so that no change of the clock skips or doubles it). */
@@ -143,13 +158,25 @@ interface PageRequest extends Pick<Request, 'clock' | 'log' | 'stage'> {
   readonly key: Uint8Array
   readonly watch: Watch
   readonly history: History
+  readonly past: Past
 }
 
-const openPage = ({ settings, plan, key, watch, history, clock, log, stage }: PageRequest): Promise<Server> =>
+const openPage = ({
+  settings,
+  plan,
+  key,
+  watch,
+  history,
+  past,
+  clock,
+  log,
+  stage,
+}: PageRequest): Promise<Server> =>
   openServer({
     options: webOptions(settings, key),
     door: watch,
     history,
+    past,
     // Passwords come with the people's own issue; until then only what is open without a login can be used.
     access: { member: () => null },
     clock,

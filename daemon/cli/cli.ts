@@ -4,9 +4,11 @@ import { alarmsVerb } from './alarms.js'
 import { ackVerb, shelveVerb } from './answer-alarm.js'
 import { calc } from './calc.js'
 import { check } from './check.js'
+import { correctVerb } from './correct.js'
 import { generate } from './generate.js'
 import { listenVerb } from './listen.js'
 import { logVerb } from './log.js'
+import { recomputeVerb } from './recompute.js'
 import { rehearseVerb } from './rehearse.js'
 import { reviewVerb } from './review.js'
 import { runVerb } from './run.js'
@@ -24,6 +26,8 @@ const verbs: readonly Verb[] = [
   shelveVerb,
   listenVerb,
   logVerb,
+  correctVerb,
+  recomputeVerb,
 ]
 
 /** Runs one command line and says how it ended. Never throws. */

@@ -6,7 +6,7 @@ import { parseRfc3339 } from '../units/time.js'
 
 // The only door between the daemon and its pages: schemas in, types out. Everything is in canonical units and epoch ms.
 
-const moment = z.number().describe('milliseconds since 1970-01-01T00:00:00Z')
+export const moment = z.number().describe('milliseconds since 1970-01-01T00:00:00Z')
 const list = <T extends z.ZodType>(of: T) => z.array(of).readonly()
 
 /** A time as people or scripts write it: RFC 3339 with a zone, or epoch milliseconds. */
@@ -217,13 +217,13 @@ export const problem = z
   })
   .meta({ id: 'Problem' })
 
-const by = z
+export const by = z
   .string()
   .min(1)
   .max(80)
   .optional()
   .describe('id of the person who acts, where nobody is logged in; left out, the record says "page"')
-const why = z.string().trim().min(1).max(300).describe('kept in the record')
+export const why = z.string().trim().min(1).max(300).describe('kept in the record')
 
 export const acknowledgeBody = z.strictObject({
   by,
@@ -267,6 +267,7 @@ export const spanQuery = z.strictObject({
 })
 export const courseQuery = spanQuery.extend({
   width: z.coerce.number().int().min(20).max(4000).default(600).describe('at most so many samples'),
+  raw: z.stringbool().default(false).describe('true: as the probe sent it, corrections left out'),
 })
 export const recordQuery = spanQuery.extend({ limit: z.coerce.number().int().min(1).max(2000).default(200) })
 

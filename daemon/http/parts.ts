@@ -11,6 +11,7 @@ import type { Clock } from '../ports/clock.js'
 import type { WatchDoor } from '../ports/door.js'
 import type { History } from '../ports/history.js'
 import type { Log } from '../ports/log.js'
+import type { Past } from '../ports/past.js'
 import type { Access, Sessions } from './access/session.js'
 import type { Gate } from './access/gate.js'
 import type { AnswerLinks } from './answer-links.js'
@@ -23,6 +24,7 @@ export interface ServerParts {
   readonly options: WebOptions
   readonly door: WatchDoor
   readonly history: History
+  readonly past: Past
   readonly access: Access
   readonly clock: Clock
   readonly log: Log

@@ -16,6 +16,7 @@ import { addAnswerLink } from './routes/answer-link.js'
 import { addBook } from './routes/book.js'
 import { addHealth } from './routes/health.js'
 import { addNow } from './routes/now.js'
+import { addPast } from './routes/past.js'
 import { addRecord } from './routes/record.js'
 import { addSession } from './routes/session.js'
 import { addSignals } from './routes/signals.js'
@@ -93,6 +94,7 @@ export async function createServer(parts: ServerParts): Promise<App> {
     addSignals,
     addAlarms,
     addBook,
+    addPast,
     addRecord,
     addSession,
     addHealth,

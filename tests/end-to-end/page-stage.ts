@@ -11,7 +11,7 @@ import { silentLog } from '../../daemon/ports/log.js'
 import type { Snapshot } from '../../daemon/ports/door.js'
 import { days } from '../../daemon/units/time.js'
 import { FakeClock } from '../support/fake-clock.js'
-import { fakeDoor, fakeHistory, type FakeDoor, type Recorded } from '../support/fake-watch.js'
+import { fakeDoor, fakeHistory, fakePast, type FakeDoor, type Recorded } from '../support/fake-watch.js'
 import { larkfieldPlan, nightTime } from '../support/web-farm.js'
 
 const browserPath = '/usr/bin/chromium'
@@ -72,6 +72,7 @@ export async function openFarm(scene: {
       },
       door,
       history: fakeHistory(scene.recorded),
+      past: fakePast,
       access: { member: (id) => scene.members?.find((member) => member.id === id) ?? null },
       clock,
       log: silentLog,

@@ -6,7 +6,7 @@ import { silentLog } from '../../daemon/ports/log.js'
 import type { Snapshot } from '../../daemon/ports/door.js'
 import { days } from '../../daemon/units/time.js'
 import { FakeClock } from '../support/fake-clock.js'
-import { fakeDoor, fakeHistory, type FakeDoor, type Recorded } from '../support/fake-watch.js'
+import { fakeDoor, fakeHistory, fakePast, type FakeDoor, type Recorded } from '../support/fake-watch.js'
 import { larkfieldPlan, nightTime, outage } from '../support/web-farm.js'
 
 export interface FarmServer {
@@ -41,6 +41,7 @@ export function farmServer(
     },
     door,
     history: fakeHistory(more.recorded),
+    past: fakePast,
     access: { member: (id) => members.find((member) => member.id === id) ?? null },
     clock,
     log: silentLog,

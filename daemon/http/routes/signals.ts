@@ -54,7 +54,14 @@ export function addSignals(app: App, { history, plan, clock, gate }: RouteParts)
       const planned = signalPlanFor(plan(), signal)
       if ('unknown' in planned) throw new RefusalFault(404, planned.unknown)
       const { from, to } = spanOf(request.query, clock.now())
-      const samples = await history.samples(signal, from, to, request.query.width)
+      const { raw, width } = request.query
+      const samples = await (raw ? history.rawSamples : history.samples).call(
+        history,
+        signal,
+        from,
+        to,
+        width,
+      )
       return {
         signal,
         label: planned.quantity.label,

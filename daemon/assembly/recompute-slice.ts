@@ -1,0 +1,150 @@
+import type { Graph } from '../derive/compile-graph.js'
+import type { Derived } from '../derive/recompute.js'
+import {
+  beginPast,
+  inputsOf,
+  keepEvery,
+  lifeOf,
+  reachOf,
+  recomputeSpan,
+  type Kept,
+  type Past,
+} from '../derive/recompute-span.js'
+import { globMatcher } from '../farm/globs.js'
+import { signalPlanFor } from '../farm/on-demand.js'
+import type { FarmPlan } from '../farm/plan.js'
+import type { History, RecordedReading } from '../ports/history.js'
+import type { ComputedAnew } from '../ports/recorder.js'
+import type { Reading } from '../readings/reading.js'
+import type { SignalName } from '../readings/signal.js'
+import { after, hours, milliseconds, type EpochMs } from '../units/time.js'
+import type { Task } from './recompute-tasks.js'
+
+/** At most so much of the record at a time: some milliseconds of the watch's thread, and of the reading thread. */
+const rowsMost = 4000
+const spanMost = hours(6)
+
+/** What a slice works with. */
+export interface Ground {
+  readonly plan: FarmPlan
+  readonly graph: Graph
+  readonly history: History
+}
+
+/** Where the work on one task stands between two slices. */
+export interface Progress {
+  readonly wanted: ReadonlySet<SignalName>
+  readonly past: Past
+  readonly next: EpochMs
+}
+
+export interface Slice {
+  readonly anew: ComputedAnew
+  readonly changed: number
+  readonly progress: Progress
+}
+
+/** The computed signals that a task is about, on the farm as it is now. */
+export function wantedBy({ kind, of }: Pick<Task, 'kind' | 'of'>, graph: Graph): ReadonlySet<SignalName> {
+  if (kind === 'after') {
+    const follow = graph.dependents.get(of as SignalName) ?? []
+    return new Set(follow.map(({ signal }) => signal))
+  }
+  const matches = globMatcher(of)
+  return new Set([...graph.nodes.keys()].filter(matches))
+}
+
+/** Where a task ends: what follows from a reading lasts until the next usable one of its signal, or until it is too old. */
+export async function endOf(task: Task, { plan, graph, history }: Ground): Promise<EpochMs> {
+  if (task.kind === 'asked') return task.to
+  const signal = task.of as SignalName
+  const listening = signalPlanFor(plan, signal)
+  const staleTime = 'unknown' in listening ? null : listening.staleTime
+  // One more millisecond: the value is gone right after the age is reached.
+  const life = Math.max(lifeOf(graph, signal), staleTime ?? 0) + 1
+  const aged = after(task.to, milliseconds(life))
+  const last = aged < task.until ? aged : task.until
+  for (let from = task.to; from < last;) {
+    const stretch = await history.readings([signal], from, last, rowsMost)
+    const next = stretch.readings.find(
+      ({ source, value, quality }) => source !== 'computed' && value !== null && quality !== 'bad',
+    )
+    if (next !== undefined) return next.at
+    from = stretch.to
+  }
+  return last
+}
+
+/** The state of things just before a moment, from the record. */
+export async function progressAt(task: Task, next: EpochMs, ground: Ground): Promise<Progress> {
+  const { plan, graph, history } = ground
+  const wanted = wantedBy(task, graph)
+  const before = await history.usableBefore(inputsOf(graph, wanted), next, reachOf(graph, wanted))
+  const minute = after(next, milliseconds(-keepEvery))
+  const { readings } = await history.readings([...wanted], minute, next, rowsMost)
+  const kept = new Map(
+    readings
+      .filter(({ source }) => source === 'computed')
+      .map(({ signal, at, quality }): [SignalName, Kept] => [signal, { at, quality }]),
+  )
+  const staleTimeOf = (signal: SignalName) => {
+    const listening = signalPlanFor(plan, signal)
+    return 'unknown' in listening ? null : listening.staleTime
+  }
+  const past = beginPast({ from: next, graph, wanted, staleTimeOf, before, kept })
+  return { wanted, past, next }
+}
+
+/** Computes the next slice of a task anew and compares it with what is in the record. Changes `progress.past`. */
+export async function nextSlice(
+  { wanted, past, next }: Progress,
+  end: EpochMs,
+  { graph, history }: Ground,
+  now: EpochMs,
+): Promise<Slice> {
+  const farthest = after(next, spanMost)
+  const signals = new Set([...inputsOf(graph, wanted), ...wanted])
+  const { readings, to } = await history.readings(
+    [...signals],
+    next,
+    farthest < end ? farthest : end,
+    rowsMost,
+  )
+  const there = new Map(readings.filter(isComputed(wanted)).map((one) => [keyOf(one), one]))
+  const isKept = (signal: SignalName, at: EpochMs): boolean => there.has(keyOf({ signal, at }))
+  const series = readings.filter(({ source }) => source !== 'computed')
+  const fresh = [...recomputeSpan(past, series, { to, isKept })]
+  const different = fresh.filter((one) => !isSame(there.get(keyOf(one)), one))
+  const said = new Set(fresh.map(keyOf))
+  const gone = [...there.values()].filter((one) => !said.has(keyOf(one)) && isOurs(past, one))
+  return {
+    anew: {
+      gone: gone.map(({ signal, at }) => ({ signal, at })),
+      readings: different.map((one) => readingOf(one, now)),
+    },
+    changed: gone.length + different.length,
+    progress: { wanted, past, next: to },
+  }
+}
+
+const isComputed =
+  (wanted: ReadonlySet<SignalName>) =>
+  ({ source, signal }: RecordedReading): boolean =>
+    source === 'computed' && wanted.has(signal)
+
+const keyOf = ({ signal, at }: { readonly signal: SignalName; readonly at: EpochMs }): string =>
+  `${at} ${signal}`
+
+/** What was computed from readings that are no longer on record stays: nobody could compute it again. */
+const isOurs = ({ knownSince }: Past, { signal, at }: RecordedReading): boolean => {
+  const since = knownSince.get(signal)
+  return since !== undefined && since <= at
+}
+
+const isSame = (there: RecordedReading | undefined, { value, quality }: Derived): boolean =>
+  there !== undefined && there.quality === quality && there.value === value
+
+const readingOf = ({ signal, at, value, quality, reasons }: Derived, now: EpochMs): Reading => ({
+  ...{ signal, at, received: now, value, quality, reasons },
+  ...{ source: 'computed', historical: true },
+})
