@@ -77,7 +77,8 @@ export function toGsm7(text: string): string {
     // A name in a script without a table is one question mark, not a row of them.
     plain += plain.endsWith('?') ? next.replace(/^\?/, '') : next
   }
-  return plain
+  // A mark that came to nothing may have stood between two spaces.
+  return plain.replaceAll(/ {2,}/g, ' ')
 }
 
 /** The septets of the text, each 0 to 127, extension characters as escape and code. Throws `BW_CHANNEL` when it cannot be encoded. */

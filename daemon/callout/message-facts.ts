@@ -26,12 +26,20 @@ export interface AlarmFacts {
   /** What is wrong when there is none: `stopped`, `lost`, `no reading`, `broker away` … a word of contract 11's verdict modes or of ours. */
   readonly mode: string | null
   readonly since: EpochMs
-  /** Oxygen minutes, when known: until `limit` (mg/L). */
-  readonly minutesLeft: { readonly minutes: number; readonly limit: number } | null
+  /** Oxygen minutes, when known: until `limit` (mg/L); of the tank that has the fewest, where the alarm is about a machine. */
+  readonly minutesLeft: TimeLeft | null
   /** The likely cause in the farm's words, when a verdict names it: `Blower A stopped`. */
   readonly likely: { readonly of: string; readonly mode: string } | null
   readonly response: string | null
   readonly consequence: string | null
+}
+
+export interface TimeLeft {
+  readonly minutes: number
+  /** mg/L */
+  readonly limit: number
+  /** The tank as people call it; null where it is the place of the alarm itself. */
+  readonly where: string | null
 }
 
 /** Everything that a message says, before it is put into words. */

@@ -1,4 +1,5 @@
-import type { AlarmFacts } from './message-facts.js'
+import { cappedName } from './fit.js'
+import type { AlarmFacts, TimeLeft } from './message-facts.js'
 import { saySpan, type Voice } from './manner.js'
 import { sayAgainst, sayNumber, withUnit, type Scale } from './say-value.js'
 import { modes, type Mode, type QuantityWord, type Words } from './words/words.js'
@@ -58,10 +59,11 @@ export const valueWithLimit = (wrong: Wrong, words: Words): string =>
 export const likelyWords = (likely: { readonly of: string; readonly mode: string }, words: Words): string =>
   `${likely.of} ${modeWords(likely.mode, words)}`
 
-/** `about 24 min to 2.0`; the limit is oxygen in mg/L. */
-export function timeLeft(left: { readonly minutes: number; readonly limit: number }, voice: Voice): string {
+/** `about 24 min to 2.0`, of another place `tank 1: about 24 min to 2.0`; the limit is oxygen in mg/L. */
+export function timeLeft(left: TimeLeft, voice: Voice): string {
   const limit = sayNumber(left.limit, scaleOf({ quantity: 'dissolved_oxygen', unit: 'mg/L' }, voice))
-  return voice.words.text.left(saySpan(left.minutes, voice), limit.number)
+  const told = voice.words.text.left(saySpan(left.minutes, voice), limit.number)
+  return left.where === null ? told : `${cappedName(left.where, 14)}: ${told}`
 }
 
 /** A quantity in the person's language; one that the farm declared itself keeps its own name. */

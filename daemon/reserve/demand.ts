@@ -26,8 +26,8 @@ export interface Seen {
   readonly last: EpochMs | null
 }
 
-/** Fed fish breathe 1.1 to 2.4 times what resting metabolism says (OX-1 against OX-2): a factor of 1.5 up or down. */
-const expectationVariance = 0.4 ** 2
+/** Fed fish breathe 1.1 to 2.4 times what resting metabolism says (OX-1 against OX-2): a factor of 1.6 up or down. */
+const expectationVariance = 0.45 ** 2
 /** Meals, rest and restlessness within a day: a fifth up or down (common practice). */
 const dayVariance = 0.18 ** 2
 /** Stock grows, stones clog: what was learnt is as good as nothing after some three months (common practice). */

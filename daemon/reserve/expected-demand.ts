@@ -17,8 +17,11 @@ export interface StockedTank {
 const fedOverResting = 1.6
 /** Bacteria on walls, droppings and leftovers on top of the fish: a quarter (common practice). */
 const withSolids = 1.25
-/** kg O2 for 1 kg of feed, fish only. @source Timmons & Ebeling 2010, Recirculating Aquaculture, from memory */
-const oxygenPerFeed = 0.25
+/**
+ * kg O2 for 1 kg of feed. Fish alone take 0.25 at least, with bacteria it is 0.5 and more, of which part is taken in the
+ * biofilter. @source Timmons & Ebeling 2010, Recirculating Aquaculture, from memory
+ */
+const oxygenPerFeed = 0.4
 /** Temperature at which fish of a house are usually kept warm or cool: what the feed figure is meant for. Cel */
 const usualTemperature = { warm: 27, cool: 15 } as const
 
@@ -49,7 +52,7 @@ export function expectedDemand(tank: StockedTank, temperature: Celsius): number 
   if (tank.feedPerDay === null || tank.feedPerDay <= 0) return byMass
   const usual = parameters === 'rainbow trout' ? usualTemperature.cool : usualTemperature.warm
   const warmth = resting / (restingOf(parameters, tank.meanMass * 1000, usual as Celsius) ?? resting)
-  const byFeed = (((tank.feedPerDay * 1e6 * oxygenPerFeed) / 24) * withSolids * warmth) / litres
+  const byFeed = (((tank.feedPerDay * 1e6 * oxygenPerFeed) / 24) * warmth) / litres
   return Math.sqrt(byMass * byFeed)
 }
 

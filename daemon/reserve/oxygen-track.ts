@@ -37,7 +37,7 @@ const wandering = 0.5
 const suddenRate = 4
 /** Trembling of a probe not yet known, and the least that any has, mg/L. */
 const usualNoise = 0.05
-const leastNoise = 0.004
+const leastNoise = 0.02
 /** Beyond so many standard deviations a single reading is a spike; three in a row are the truth. */
 const spike = 4.5
 /**

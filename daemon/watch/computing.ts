@@ -1,17 +1,15 @@
 import type { EstimateNode } from '../derive/compile-graph.js'
+import { keepEvery } from '../derive/recompute-span.js'
 import { estimate, evaluate, recompute, type Derived, type Newest } from '../derive/recompute.js'
 import { signalPlanFor } from '../farm/on-demand.js'
 import { recentPoints, type SignalMemory } from '../quality/signal-memory.js'
 import type { Reading } from '../readings/reading.js'
 import type { SignalName } from '../readings/signal.js'
-import { after, milliseconds, minutes, type EpochMs } from '../units/time.js'
+import { after, milliseconds, type EpochMs } from '../units/time.js'
 import { judgeComputed } from './arrivals.js'
 import { appointFor, signalOf } from './remembering.js'
 import { supplyOf } from './supplies.js'
 import type { World } from './world.js'
-
-/** Computed values are kept once a minute, and whenever their quality changes: they can be computed again at will. */
-const keepEvery = minutes(1)
 
 /** A signal changed: every value computed from it is computed anew, and judged like a reading. */
 export function computeFrom(world: World, signal: SignalName, at: EpochMs): void {

@@ -1,4 +1,4 @@
-import { speaks, stateWordOf } from '../alarms/memory.js'
+import { isActive, speaks, stateWordOf } from '../alarms/memory.js'
 import type { AlarmId, AlarmRule } from '../alarms/rule.js'
 import { after, minutes, type Milliseconds } from '../units/time.js'
 import { trendOf } from './facts.js'
@@ -46,6 +46,8 @@ export function graceOver(world: World, id: AlarmId): void {
   const rule = ruleOf(world, id)
   const { graceAt, toldBy } = callingOf(world, id)
   if (rule === undefined || graceAt === null) return
+  // Over already, perhaps in this very instant: its return is told with the cause's.
+  if (!isActive(alarmOf(world, id))) return void keepCalling(world, id, { graceAt: null })
   const priority = priorityOf(world, rule)
   const ended = toldBy === null ? null : callingOf(world, toldBy).returnedAt
   const patient = ended !== null && world.now - ended < longestGrace[priority]

@@ -4,7 +4,7 @@ import type { AlarmFacts, MessageFacts, Trend } from '../callout/message-facts.j
 import { quantityOf, signalName, type SignalName } from '../readings/signal.js'
 import { causeOf, priorityOf } from './causes.js'
 import { alarmOf, callingOf, ruleOf } from './remembering.js'
-import { supplyOf } from './supplies.js'
+import { placesFedBy, supplyOf } from './supplies.js'
 import type { Purpose, World } from './world.js'
 
 /** What a message has to say now: gathered anew for each try, so that a late text tells the present. */
@@ -186,15 +186,26 @@ function modeOf(world: World, rule: AlarmRule): string | null {
   }
 }
 
-/** On the trend; where that foresees nothing and the air is known to be lost, by what the tank breathes. */
+/** How long the oxygen lasts: of the alarm's own tank, or of the one that has the least where a machine fails. */
 function minutesLeftOf(world: World, rule: AlarmRule): AlarmFacts['minutesLeft'] {
-  const fish = world.plan.places.get(rule.place)?.fish
-  if (fish == null || !isOxygen(rule)) return null
-  const lost = supplyOf(world, rule.place).air === 'lost'
+  if (isOxygen(rule)) return timeLeftAt(world, rule.place, null)
+  if (rule.condition.kind !== 'verdict' || !world.plan.equipment.has(rule.about)) return null
+  const left = [...placesFedBy(world, rule.about)]
+    .filter((place) => supplyOf(world, place).air === 'lost')
+    .map((place) => timeLeftAt(world, place, world.plan.places.get(place)?.label ?? place))
+    .filter((one) => one !== null)
+  return left.toSorted((one, other) => one.minutes - other.minutes)[0] ?? null
+}
+
+/** On the trend; where that foresees nothing and the air is known to be lost, by what the tank breathes. */
+function timeLeftAt(world: World, place: string, where: string | null): AlarmFacts['minutesLeft'] {
+  const fish = world.plan.places.get(place)?.fish
+  if (fish == null) return null
+  const lost = supplyOf(world, place).air === 'lost'
   for (const quantity of ['oxygen_minutes_on_trend', ...(lost ? ['oxygen_minutes_if_air_stops'] : [])]) {
-    const memory = world.signals.get(signalName(rule.place, quantity))
+    const memory = world.signals.get(signalName(place, quantity))
     const value = memory?.stale === false ? memory.usable?.value : undefined
-    if (typeof value === 'number') return { minutes: value, limit: fish.criticalOxygen }
+    if (typeof value === 'number') return { minutes: value, limit: fish.criticalOxygen, where }
   }
   return null
 }

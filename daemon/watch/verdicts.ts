@@ -28,8 +28,9 @@ export function setVerdict(world: World, verdict: Verdict): void {
   world.verdicts.set(verdict.of, verdict)
   world.changed.add(`verdict ${verdict.of}`)
   world.effects.push({ at: world.now, event: 'verdict', ...verdict })
-  for (const id of world.wiring.byVerdict.get(verdict.of) ?? []) follow(world, id, verdict)
+  // What it means for the tanks first: the text about the machine tells it.
   if (world.plan.equipment.has(verdict.of)) estimateAt(world, placesFedBy(world, verdict.of))
+  for (const id of world.wiring.byVerdict.get(verdict.of) ?? []) follow(world, id, verdict)
 }
 
 function follow(world: World, id: AlarmId, verdict: Verdict): void {

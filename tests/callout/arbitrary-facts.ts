@@ -58,6 +58,7 @@ export const alarms: fc.Arbitrary<AlarmFacts> = fc.record({
     fc.record({
       minutes: fc.double({ min: -5, max: 1e6, noNaN: true }),
       limit: fc.double({ min: 0, max: 9, noNaN: true }),
+      where: fc.option(names),
     }),
   ),
   likely: fc.option(fc.record({ of: names, mode })),

@@ -34,7 +34,7 @@ export const oxygen: AlarmFacts = {
   },
   mode: null,
   since: moment('2026-11-25T02:12:00Z'),
-  minutesLeft: { minutes: 24.9, limit: 2 },
+  minutesLeft: { minutes: 24.9, limit: 2, where: null },
   likely: { of: 'Blower A', mode: 'line_open' },
   response: 'Look at the blowers. Start the spare air pump. Stop feeding.',
   consequence: 'Fish suffocate within the hour.',

@@ -7,6 +7,7 @@ export const english: Words = {
   quantity: {
     dissolved_oxygen: 'oxygen',
     oxygen_saturation: 'oxygen saturation',
+    oxygen_demand: 'oxygen demand',
     oxygen_minutes_if_air_stops: 'oxygen minutes if air stops',
     oxygen_minutes_on_trend: 'oxygen minutes on this trend',
     water_temperature: 'water temperature',

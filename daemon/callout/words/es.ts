@@ -8,6 +8,7 @@ export const spanish: Words = {
   quantity: {
     dissolved_oxygen: 'oxígeno',
     oxygen_saturation: 'saturación de oxígeno',
+    oxygen_demand: 'consumo de oxígeno',
     oxygen_minutes_if_air_stops: 'minutos de oxígeno sin aire',
     oxygen_minutes_on_trend: 'minutos de oxígeno a este ritmo',
     water_temperature: 'temperatura del agua',

@@ -5,6 +5,7 @@ import type { Trend } from '../message-facts.js'
 export type QuantityWord =
   | 'dissolved_oxygen'
   | 'oxygen_saturation'
+  | 'oxygen_demand'
   | 'oxygen_minutes_if_air_stops'
   | 'oxygen_minutes_on_trend'
   | 'water_temperature'
