@@ -1,5 +1,7 @@
 import { oxygenSaturationConcentration } from '../chemistry/oxygen-saturation.js'
+import { signalPlanFor } from '../farm/on-demand.js'
 import type { FarmPlan, Fish, Place } from '../farm/plan.js'
+import { signalName } from '../readings/signal.js'
 import { expectedDemand } from '../reserve/expected-demand.js'
 import {
   demandNow,
@@ -13,7 +15,7 @@ import {
   type TankNow,
 } from '../reserve/oxygen-reserve.js'
 import { celsius, gramsPerKilogram, atmospheres, milligramsPerLitre } from '../units/brands.js'
-import { hours, minutes } from '../units/time.js'
+import { hours, minutes, seconds } from '../units/time.js'
 import { kilopascalsPerAtmosphere, pressure, salinity, waterTemperature } from './common-inputs.js'
 import { measured, measuredOrEntered, whereMeasured, type Told } from './derivation.js'
 import type { Answers, Estimation, Estimator, Seen } from './estimation.js'
@@ -51,6 +53,9 @@ export const oxygenLeft: Estimation = {
 function estimatorAt(plan: FarmPlan, place: Place, fish: Fish, volume: number): Estimator {
   const tank = { volume, depth: place.surfaceArea === null ? usualDepth : volume / place.surfaceArea }
   const sharing = watersOfPump(plan, place)
+  const listening = signalPlanFor(plan, signalName(place.id, 'dissolved_oxygen'))
+  const written = 'unknown' in listening ? null : listening.responseTime
+  const lag = (written ?? usualLag) / hours(1)
   const now = ({ at, supply, values }: Seen): TankNow | null => {
     const temperature = celsius(values.temperature ?? NaN)
     const saturation = oxygenSaturationConcentration({
@@ -61,7 +66,7 @@ function estimatorAt(plan: FarmPlan, place: Place, fish: Fish, volume: number): 
     const demand = expectedDemand({ ...fish, volume }, temperature)
     if (saturation === null || demand === null) return null
     return {
-      ...{ at, temperature, saturation, expectedDemand: demand, depth: tank.depth, lag: usualLag },
+      ...{ at, temperature, saturation, expectedDemand: demand, depth: tank.depth, lag },
       supply: { air: supply.air, water: supply.water === 'none' ? 'unknown' : supply.water },
       turnover: values.flow == null || sharing === null ? null : turnover(values.flow, sharing),
     }
@@ -84,8 +89,8 @@ function estimatorAt(plan: FarmPlan, place: Place, fish: Fish, volume: number): 
 
 /** m, where no surface is given (common practice). */
 const usualDepth = 1
-/** Membranes and optical spots show 63 % within some 20 to 60 s (common practice). h */
-const usualLag = 35 / 3600
+/** Membranes and optical spots show 63 % within some 20 to 60 s (common practice). */
+const usualLag = seconds(35)
 
 const isLearnt = (kept: unknown): kept is OxygenReserve['learnt'] =>
   typeof kept === 'object' && kept !== null && 'factor' in kept && 'seen' in kept

@@ -22,6 +22,7 @@ export const entered: Listening = {
   staleTime: null,
   lateLimit: lateLimitDefault,
   futureLimit: futureLimitDefault,
+  responseTime: null,
   via: null,
 }
 

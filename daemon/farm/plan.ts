@@ -72,7 +72,10 @@ export interface ProbePattern {
 }
 
 /** How a probe entry is listened to, whatever signal it turns out to carry. */
-export type Listening = Pick<SignalPlan, 'every' | 'staleTime' | 'lateLimit' | 'futureLimit' | 'via'>
+export type Listening = Pick<
+  SignalPlan,
+  'every' | 'staleTime' | 'lateLimit' | 'futureLimit' | 'responseTime' | 'via'
+>
 
 /** What the keeper said about a probe's bad-measurement alarm; null: nothing. */
 export interface BadMeasurementWish {
@@ -194,6 +197,8 @@ export interface SignalPlan {
   readonly staleTime: Milliseconds | null
   readonly lateLimit: Milliseconds
   readonly futureLimit: Milliseconds
+  /** Time in which the probe shows 63 % of a change; null when not said. */
+  readonly responseTime: Milliseconds | null
   /** Canonical unit; outside it the reading is bad. */
   readonly plausible: readonly [number, number] | null
   readonly tests: ReadingTests | null

@@ -144,6 +144,7 @@ export function listeningOf(probe: ProbeSettings): Listening {
     staleTime,
     lateLimit: probe.late_limit,
     futureLimit: probe.future_limit,
+    responseTime: probe.response_time ?? null,
     via: probe.via ?? null,
   }
 }

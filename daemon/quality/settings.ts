@@ -49,6 +49,11 @@ export const trustShape = {
   future_limit: duration('2 min')
     .prefault('2 min')
     .describe('Measured further in our future than this: uncertain (AL-17).'),
+  response_time: period('35 s')
+    .optional()
+    .describe(
+      'Time in which the probe shows 63 % of a change; a third of what makers call 95 %. For oxygen minutes; 35 s without it.',
+    ),
   plausible: limitRange('0 mg/L', '25 mg/L')
     .optional()
     .describe("Outside it a reading is bad; the quantity's own limits of the possible hold besides."),

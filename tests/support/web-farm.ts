@@ -93,6 +93,7 @@ const planned = (name: string, quantity: string): [SignalPlan['signal'], SignalP
       staleTime: minutes(2),
       lateLimit: seconds(60),
       futureLimit: minutes(2),
+      responseTime: null,
       plausible: null,
       tests: null,
       via: null,
