@@ -98,6 +98,7 @@ function untilCold(given: Values<typeof coldNight>): Answer {
     waterToAir: given.water_to_air,
     openWater: given.open_water,
     humidity: given.relative_humidity,
+    airPace: null,
   }
   const house = coldHouse(figures, given.of, given.case)
   if (house === null) return null

@@ -1,14 +1,15 @@
 import { carbonDioxide } from './carbon-dioxide.js'
 import { condensationMargin } from './condensation-margin.js'
 import { coverTemperature } from './cover-temperature.js'
+import { cropsUntilTooCold } from './crops-until-too-cold.js'
 import type { Derivation } from './derivation.js'
 import { dewPoint } from './dew-point.js'
 import type { Estimation } from './estimation.js'
 import { evaporation } from './evaporation.js'
+import { fishUntilTooCold } from './fish-until-too-cold.js'
 import { frostMargin } from './frost-margin.js'
 import { heatLoss } from './heat-loss.js'
 import { heaterMargin } from './heater-margin.js'
-import { cropsUntilTooCold, fishUntilTooCold } from './hours-until-too-cold.js'
 import { humidityRatio } from './humidity-ratio.js'
 import { oxygenLeft } from './oxygen-left.js'
 import { oxygenSaturation } from './oxygen-saturation.js'
@@ -33,9 +34,8 @@ export const derivations: readonly Derivation[] = [
   heatLoss,
   heaterMargin,
   fishUntilTooCold,
-  cropsUntilTooCold,
   evaporation,
 ]
 
 /** Those that follow from the course of a signal and keep a memory of it. */
-export const estimations: readonly Estimation[] = [oxygenLeft]
+export const estimations: readonly Estimation[] = [oxygenLeft, cropsUntilTooCold]

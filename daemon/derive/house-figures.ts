@@ -98,7 +98,10 @@ export const coolingInputs = {
 }
 
 /** The same figures without a derivation around them; null where the configuration lacks one. */
-export function houseFiguresOf(plan: FarmPlan, place: Place): Omit<HouseFigures, 'humidity'> | null {
+export function houseFiguresOf(
+  plan: FarmPlan,
+  place: Place,
+): Omit<HouseFigures, 'humidity' | 'airPace'> | null {
   const value = <Value extends number>({ from, brand }: GivenInput<Value>): Value | null => {
     const found = from(plan, place)
     return found === null ? null : brand(found.value)

@@ -33,6 +33,8 @@ export interface HouseFigures {
   readonly waterToAir: WattsPerKelvin
   readonly openWater: SquareMetres
   readonly humidity: Percent
+  /** How long the air takes to cool, as a multiple of the usual, where the house itself told it (cooling-pace.ts). */
+  readonly airPace: number | null
 }
 
 /** One basin: its water, its surface if that is known, and whether crops or media cover it. */
@@ -117,6 +119,8 @@ const spread = {
   /** Bare ground and stores of water against benches on gravel. */
   airHeat: [0.45, 2],
   /** Lids, insulation, moving air. */
+  /** The same once the house's own falls have been seen. */
+  learntAirHeat: [0.75, 1.35],
   waterToAir: [0.6, 1.6],
   openWater: [0.6, 1.45],
 } as const satisfies Record<string, readonly [number, number]>
@@ -138,14 +142,15 @@ const fromTo = (usual: number, end: number): number => usual + together * (end -
  * one delays the other. Null where a figure is not above zero (air changes may be zero).
  */
 export function coldHouse(figures: HouseFigures, of: ColdLimit['of'], side: Side): ColdHouse | null {
-  const { cover, uValue, volume, airChanges } = figures
+  const { cover, uValue, volume, airChanges, airPace } = figures
   const perKelvin = houseLossPerKelvin({ area: cover, uValue }, { volume, airChanges })
   if (perKelvin === null || !inside(zeroOrMore, figures.openWater)) return null
   const at = (range: readonly [number, number], hastens: boolean): number =>
     side === 'usual' ? 1 : factor(range, hastens === (side === 'soon'))
+  const airSpread = airPace === null ? spread.airHeat : spread.learntAirHeat
   const bodies = {
     waterHeat: joulesPerKelvin(figures.water * 4_186_000),
-    airHeat: joulesPerKelvin(volume * heatPerVolume * at(spread.airHeat, false)),
+    airHeat: joulesPerKelvin(volume * heatPerVolume * (airPace ?? 1) * at(airSpread, false)),
     waterToAir: wattsPerKelvin(figures.waterToAir * at(spread.waterToAir, of === 'water')),
     airToOutside: wattsPerKelvin(perKelvin * at(spread.loss, true)),
   }

@@ -35,16 +35,49 @@ const valid = ({ waterHeat, airHeat, waterToAir, airToOutside }: TwoBodies): boo
   [waterHeat, airHeat, waterToAir, airToOutside].every((value) => inside(aboveZero, value))
 
 /** Where both would stand in the end. Null unless all four figures are above zero. Unit: degC. @source HT-18, t without end */
-export function restOf(bodies: TwoBodies, around: Surroundings): BodyTemperatures | null {
-  if (!valid(bodies)) return null
+export const restOf = (bodies: TwoBodies, around: Surroundings): BodyTemperatures | null =>
+  valid(bodies) ? restAt(bodies, around) : null
+
+function restAt(bodies: TwoBodies, around: Surroundings): BodyTemperatures {
   const air = around.outside + (around.intoWater + around.intoAir) / bodies.airToOutside
   return { air: celsius(air), water: celsius(air + around.intoWater / bodies.waterToAir) }
 }
 
 /**
- * Temperatures after `span` of unchanging surroundings: the exact solution of the two heat balances. Null unless all four
- * figures are above zero and the span is not negative. Unit: degC.
+ * The way of the two from any start, worked out once for all spans. Null unless all four figures are above zero.
  * @source Cw dTw/dt = K (Ta - Tw) + Qw, Ca dTa/dt = K (Tw - Ta) + U (To - Ta) + Qa (first principles, HT-18)
+ */
+export function settlingOf(
+  bodies: TwoBodies,
+): ((start: BodyTemperatures, around: Surroundings, span: InHours) => BodyTemperatures) | null {
+  if (!valid(bodies)) return null
+  const { waterHeat, airHeat, waterToAir, airToOutside } = bodies
+  // d(water)/dt = -a water + a air; d(air)/dt = b water - c air, both counted from where they come to rest.
+  const a = waterToAir / waterHeat
+  const b = waterToAir / airHeat
+  const c = (waterToAir + airToOutside) / airHeat
+  const apart = Math.sqrt((a - c) ** 2 + 4 * a * b)
+  const fast = -(a + c + apart) / 2
+  // By the product of the two rates, not their difference: exact even where one is a millionth of the other.
+  const slow = (a * (airToOutside / airHeat)) / fast
+  return (start, around, span) => {
+    const rest = restAt(bodies, around)
+    const slowly = Math.exp(slow * span * 3600) / apart
+    const quickly = Math.exp(fast * span * 3600) / apart
+    const water = start.water - rest.water
+    const air = start.air - rest.air
+    const [toWater, toAir] = [a * (air - water), b * water - c * air]
+    return {
+      water: celsius(rest.water + slowly * (toWater - fast * water) - quickly * (toWater - slow * water)),
+      air: celsius(rest.air + slowly * (toAir - fast * air) - quickly * (toAir - slow * air)),
+    }
+  }
+}
+
+/**
+ * Temperatures after `span` of unchanging surroundings, exact. Null unless all four figures are above zero and the span
+ * is not negative. Unit: degC.
+ * @source HT-18
  */
 export function twoBodiesAfter(
   bodies: TwoBodies,
@@ -52,22 +85,6 @@ export function twoBodiesAfter(
   around: Surroundings,
   span: InHours,
 ): BodyTemperatures | null {
-  const rest = restOf(bodies, around)
-  if (rest === null || !inside(zeroOrMore, span)) return null
-  const seconds = span * 3600
-  const { waterHeat, airHeat, waterToAir, airToOutside } = bodies
-  // d(water)/dt = -a water + a air; d(air)/dt = b water - c air, both counted from where they come to rest.
-  const [a, b, c] = [waterToAir / waterHeat, waterToAir / airHeat, (waterToAir + airToOutside) / airHeat]
-  const apart = Math.sqrt((a - c) ** 2 + 4 * a * b)
-  const fast = -(a + c + apart) / 2
-  // By the product of the two rates, not their difference: exact even where one is a millionth of the other.
-  const slow = (a * (airToOutside / airHeat)) / fast
-  const [slowly, quickly] = [Math.exp(slow * seconds), Math.exp(fast * seconds)]
-  const [water, air] = [start.water - rest.water, start.air - rest.air]
-  const along = (own: number, cross: number, [self, other]: readonly [number, number]): number =>
-    (slowly * ((own - fast) * self + cross * other) - quickly * ((own - slow) * self + cross * other)) / apart
-  return {
-    water: celsius(rest.water + along(-a, a, [water, air])),
-    air: celsius(rest.air + along(-c, b, [air, water])),
-  }
+  const settle = settlingOf(bodies)
+  return settle === null || !inside(zeroOrMore, span) ? null : settle(start, around, span)
 }

@@ -72,7 +72,7 @@ export const quantities: readonly Quantity[] = [
   number(['frost_margin', 'K', 'margin before leaves freeze'], [-90, 90], 1),
   number(['heat_loss', 'W', 'heat loss'], [-1e7, 1e7], 0),
   number(['heater_margin', 'W', 'heater margin'], [-1e7, 1e7], 0),
-  number(['hours_until_too_cold_if_heat_stops', 'h', 'hours until too cold if heat stops'], [0, 1e5], 1),
+  number(['hours_until_too_cold_if_heat_stops', 'h', 'hours until cold if heat stops'], [0, 1e5], 1),
   number(['evaporation', 'L/d', 'evaporation'], [0, 1e6], 0),
   number(['air_temperature_forecast_minimum', 'Cel', 'forecast minimum'], [-90, 90], 1),
   number(['photon_flux', 'umol/(m2.s)', 'photon flux'], [0, 5000], 0),

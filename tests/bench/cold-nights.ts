@@ -11,7 +11,7 @@ console.log(
 for (const row of accuracyOf(cases)) {
   const share = (value: number): string => `${Math.round(100 * value)} %`
   console.log(
-    `${`${row.of}, ${row.asked}`.padEnd(26)} ${String(row.cases).padStart(4)} cases` +
+    `${`${row.of} ${row.asked}`.padEnd(36)} ${String(row.cases).padStart(4)} cases` +
       ` | off by ${row.median.toFixed(2)} h (${share(row.medianShare)}), nine of ten within ${row.ninetieth.toFixed(2)} h` +
       ` (${share(row.ninetiethShare)}), bias ${row.bias.toFixed(2)} h | in the interval ${share(row.covered)}` +
       ` (sooner ${share(row.soonerThanLow)}), width ${share(row.width)} of the truth`,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { compileGraph } from '../../daemon/derive/compile-graph.js'
 import { watersOf } from '../../daemon/derive/house-figures.js'
-import { recompute, type Derived, type Newest } from '../../daemon/derive/recompute.js'
+import { estimate, recompute, type Derived, type Newest } from '../../daemon/derive/recompute.js'
 import type { FarmPlan } from '../../daemon/farm/plan.js'
 import type { SignalName } from '../../daemon/readings/signal.js'
 import { epochMs } from '../../daemon/units/time.js'
@@ -13,6 +13,8 @@ const plan = larkfieldPlan()
 const graph = compileGraph(plan)
 /** Ten in the evening in January: sunrise 8:12 UTC. */
 const now = epochMs(Date.parse('2027-01-10T22:00:00Z'))
+
+const seen = { at: now, supply: { air: 'unknown', water: 'unknown' }, heard: true } as const
 
 type Known = Readonly<Record<string, number>>
 const coldNight = {
@@ -32,7 +34,12 @@ const reader =
 function told(signal: string, known: Known = coldNight, of = plan): Derived {
   const compiled = of === plan ? graph : compileGraph(of)
   const changed = Object.keys(known)
-  const all = changed.flatMap((one) => recompute(compiled, one as SignalName, now, reader(known)))
+  const all = changed.flatMap((one) => [
+    ...recompute(compiled, one as SignalName, now, reader(known)),
+    ...(compiled.estimatesOn.get(one as SignalName) ?? []).flatMap(
+      (node) => estimate(node, node.estimator.begin(now, null), seen, reader(known)).derived,
+    ),
+  ])
   return all.find((one) => one.signal === signal) ?? expect.fail(`${signal} does not follow`)
 }
 
@@ -136,8 +143,11 @@ describe('hours until too cold if heat stops', () => {
   })
 
   it('are not computed for a tank without fish, a house without envelope, or one without crops', () => {
-    const names = (of: FarmPlan): readonly string[] =>
-      [...compileGraph(of).nodes.keys()].filter((name) => name.endsWith('if_heat_stops'))
+    const names = (of: FarmPlan): readonly string[] => {
+      const { nodes, estimates } = compileGraph(of)
+      const given = [...estimates.values()].flatMap(({ gives }) => gives.map(({ signal }) => signal))
+      return [...nodes.keys(), ...given].filter((name) => name.endsWith('if_heat_stops'))
+    }
     expect(names(plan)).toEqual(
       expect.arrayContaining(
         ['tank-1', 'tank-2', 'tank-3', 'house'].map((id) => `${id}/hours_until_too_cold_if_heat_stops`),

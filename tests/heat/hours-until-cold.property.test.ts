@@ -32,6 +32,7 @@ const figures = fc.record<HouseFigures>({
   waterToAir: within(10, 800).map(unit.wattsPerKelvin),
   openWater: within(0, 30).map(unit.squareMetres),
   humidity: within(50, 100).map(unit.percent),
+  airPace: fc.option(within(0.4, 2)),
 })
 const night = fc.record({
   water: within(16, 30).map(unit.celsius),

@@ -2,7 +2,15 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { hoursUntilSunrise, isDaylight, solarNoon, sunTimes } from '../../daemon/heat/sun.js'
 import { sineOfSun } from '../../daemon/practice/weather.js'
-import { after, between, epochMs, hours, minutes, type EpochMs } from '../../daemon/units/time.js'
+import {
+  after,
+  between,
+  epochMs,
+  hours,
+  milliseconds,
+  minutes,
+  type EpochMs,
+} from '../../daemon/units/time.js'
 
 const at = (text: string): EpochMs => epochMs(Date.parse(text))
 const greenwich = { latitude: 51.48, longitude: 0 }
@@ -36,7 +44,7 @@ describe('sun times', () => {
           longitude,
         )
         const where = { latitude, longitude, altitude: 0, timeZone: 'UTC' }
-        const height = Math.asin(sineOfSun(after(noon, (hours(12) - half) as typeof half), where))
+        const height = Math.asin(sineOfSun(after(noon, milliseconds(hours(12) - half)), where))
         expect(Math.abs((height * 180) / Math.PI + 0.833)).toBeLessThan(1.8)
       }),
     )

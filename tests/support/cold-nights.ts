@@ -3,6 +3,7 @@ import { houseFiguresOf } from '../../daemon/derive/house-figures.js'
 import { planFarm } from '../../daemon/farm/plan-farm.js'
 import type { FarmPlan, Place } from '../../daemon/farm/plan.js'
 import type { HouseFigures } from '../../daemon/heat/cold-figures.js'
+import { followCooling, noCooling, paceOf } from '../../daemon/heat/cooling-pace.js'
 import { foreseeCold } from '../../daemon/heat/foresee-cold.js'
 import type { ColdLimit } from '../../daemon/heat/hours-until-cold.js'
 import { hoursUntilSunrise } from '../../daemon/heat/sun.js'
@@ -22,7 +23,7 @@ import { after, days, epochMs, hours, minutes, type EpochMs } from '../../daemon
 export interface ColdCase {
   readonly night: number
   readonly of: 'tank' | 'house'
-  /** Hours that truly were left; for "as the heat stops" all of them. */
+  /** `to 10 degC, 3 h before`, or `as the heat stops`. */
   readonly asked: string
   readonly truth: number
   /** Null: said to be never reached. */
@@ -47,6 +48,8 @@ interface Moment {
   readonly truth: { readonly tank: number; readonly house: number }
   /** What the probes said last. */
   readonly heard: ReadonlyMap<string, number>
+  /** What the house taught by its falls until then; tanks are told without. */
+  readonly pace: number | null
 }
 
 const signals = [
@@ -61,30 +64,33 @@ const probes = larkfieldProbes(larkfieldTopics).filter(({ signal }) => signals.i
 function nightOf(night: number): { start: EpochMs; failsAt: EpochMs; mishaps: readonly Mishap[] } {
   const draw = (index: number): number => evenNoise({ seed: night, stream: 7700 }, index)
   const midnight = after(epochMs(Date.UTC(2026, 9, 15)), days(Math.floor(draw(0) * 180)))
-  const start = after(midnight, hours(16 + 6 * draw(1)))
-  const failsAt = after(start, minutes(40))
+  const start = after(midnight, hours(14 + 6 * draw(1)))
+  const failsAt = after(start, hours(3))
   const kind = draw(2) < 0.7 ? 'heater-failure' : 'mains-outage'
   const fails: Mishap = { kind, at: failsAt, for: hours(14) }
   // It comes within two hours of its beginning: before the heat fails.
-  const cold: Mishap = { kind: 'cold-night', at: after(start, hours(-3)), for: hours(20), size: 8 * draw(4) }
+  const cold: Mishap = { kind: 'cold-night', at: after(start, hours(-3)), for: hours(22), size: 8 * draw(4) }
   return { start, failsAt, mishaps: draw(3) < 0.8 ? [fails, cold] : [fails] }
 }
 
-const stepMinutes = 5
+const stepMinutes = 2
 
-function live(night: number): { failsAt: EpochMs; moments: readonly Moment[] } {
+function live(night: number, plan: FarmPlan): readonly Moment[] {
   const { start, failsAt, mishaps } = nightOf(night)
   const greenhouse = createGreenhouse({ seed: night, start, mishaps, options: { stepSeconds: 10, probes } })
   const heard = new Map<string, number>()
   const moments: Moment[] = []
+  let learnt = noCooling
   for (let at = start; at <= after(failsAt, hours(13)); at = after(at, minutes(stepMinutes))) {
     hear(greenhouse, at, heard)
+    const known = knownOf(heard, plan, 'house')
+    if (known !== null) learnt = followCooling(learnt, { at, ...known }, known.figures)
     if (at < failsAt) continue
     const { water, state } = greenhouse.truth()
     const truth = { tank: water['tank-1'].temperature, house: state.house.temperature }
-    moments.push({ at, truth, heard: new Map(heard) })
+    moments.push({ at, truth, heard: new Map(heard), pace: paceOf(learnt) })
   }
-  return { failsAt, moments }
+  return moments
 }
 
 function hear(greenhouse: Greenhouse, at: EpochMs, heard: Map<string, number>): void {
@@ -111,18 +117,18 @@ const leftWhenAsked = { tank: [6, 3, 1], house: [3, 1] } as const
 
 /** Everything that is asked of one night. */
 export function casesOf(night: number, plan: FarmPlan): readonly ColdCase[] {
-  const { moments } = live(night)
+  const moments = live(night, plan)
   const [first] = moments
   if (first === undefined) return []
   const questions = [
-    { of: 'tank' as const, limit: first.truth.tank - tankFall },
-    ...houseLimits.map((limit) => ({ of: 'house' as const, limit })),
+    { of: 'tank' as const, limit: first.truth.tank - tankFall, by: `by ${tankFall} K` },
+    ...houseLimits.map((limit) => ({ of: 'house' as const, limit, by: `to ${limit} degC` })),
   ]
-  return questions.flatMap(({ of, limit }) => {
+  return questions.flatMap(({ of, limit, by }) => {
     const total = reachedAt(moments, of, limit)
     if (total === null) return []
-    const times = [{ asked: 'as the heat stops', left: total }].concat(
-      leftWhenAsked[of].flatMap((left) => (left < total ? [{ asked: `${left} h before`, left }] : [])),
+    const times = [{ asked: `${by}, as the heat stops`, left: total }].concat(
+      leftWhenAsked[of].flatMap((left) => (left < total ? [{ asked: `${by}, ${left} h before`, left }] : [])),
     )
     return times.flatMap(({ asked, left }) => {
       const moment = moments[Math.round(((total - left) * 60) / stepMinutes)]
@@ -140,15 +146,23 @@ const placeOf = (plan: FarmPlan, id: string): Place => {
   return place
 }
 
-function foresee(plan: FarmPlan, of: 'tank' | 'house', limit: number, { at, heard }: Moment) {
-  const built = houseFiguresOf(plan, placeOf(plan, of === 'tank' ? 'tank-1' : 'house'))
-  const [water, air, humidity, outside] = signals.flatMap((signal) => heard.get(signal) ?? [])
-  if (built === null || [water, air, humidity, outside].includes(undefined)) return null
-  const figures: HouseFigures = { ...built, humidity: percent(Math.min(100, humidity ?? 0)) }
-  const start = { water: celsius(water ?? 0), air: celsius(air ?? 0) }
+/** What is known by the probes, and the house by the configuration; null until all have spoken. */
+function knownOf(heard: ReadonlyMap<string, number>, plan: FarmPlan, id: string) {
+  const built = houseFiguresOf(plan, placeOf(plan, id))
+  const [water, air] = [heard.get('tank-1/water_temperature'), heard.get('house/air_temperature')]
+  const [humidity, outside] = [heard.get('house/relative_humidity'), heard.get('outdoors/air_temperature')]
+  if (built === null || water === undefined || air === undefined) return null
+  if (humidity === undefined || outside === undefined) return null
+  const figures: HouseFigures = { ...built, humidity: percent(Math.min(100, humidity)), airPace: null }
+  return { figures, water: celsius(water), air: celsius(air), outside: celsius(outside) }
+}
+
+function foresee(plan: FarmPlan, of: 'tank' | 'house', limit: number, { at, heard, pace }: Moment) {
+  const known = knownOf(heard, plan, of === 'tank' ? 'tank-1' : 'house')
+  if (known === null) return null
   const coldLimit: ColdLimit = { of: of === 'tank' ? 'water' : 'air', limit: celsius(limit) }
-  const told = foreseeCold(figures, start, coldLimit, {
-    now: celsius(outside ?? 0),
+  const told = foreseeCold({ ...known.figures, airPace: of === 'tank' ? null : pace }, known, coldLimit, {
+    now: known.outside,
     forecast: null,
     hoursUntilSunrise: hoursUntilSunrise(at, larkfieldSite),
   })

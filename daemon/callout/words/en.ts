@@ -45,7 +45,7 @@ export const english: Words = {
     frost_margin: 'margin before leaves freeze',
     heat_loss: 'heat loss',
     heater_margin: 'heater margin',
-    hours_until_too_cold_if_heat_stops: 'hours until too cold if heat stops',
+    hours_until_too_cold_if_heat_stops: 'hours until cold if heat stops',
     evaporation: 'evaporation',
     air_temperature_forecast_minimum: 'forecast minimum',
     contact: 'contact',
