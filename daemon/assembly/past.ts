@@ -160,13 +160,7 @@ function recorded(
 }
 
 function askFor(state: State, { signals, from, to, by }: RecomputeWish): Recomputation {
-  const names = [...state.work.graph().nodes.keys()]
-  if (!names.some(globMatcher(signals)))
-    throw new Fault(
-      'BW_CALC',
-      `nothing that is computed is called "${signals}"`,
-      isGlob(signals) ? didYouMean('', names) : didYouMean(signals, names),
-    )
+  mustBeComputed(state, signals)
   const now = state.parts.clock.now()
   const task: Task = {
     ...{ id: newId(state), kind: 'asked', of: signals, ...spanOf(from, to, now), until: now, next: from },
@@ -175,6 +169,25 @@ function askFor(state: State, { signals, from, to, by }: RecomputeWish): Recompu
   const none = { readings: [], outbox: [], outcomes: [], deletes: [], upserts: [], journal: [] }
   state.parts.recorder.commit(withTasks(none, [task]))
   return taken(state, task)
+}
+
+function mustBeComputed(state: State, signals: string): void {
+  const { nodes, estimates } = state.work.graph()
+  const names = [...nodes.keys()]
+  const matches = globMatcher(signals)
+  if (names.some(matches)) return
+  const foreseen = [...estimates.values()].flatMap(({ gives }) => gives.map(({ signal }) => signal))
+  if (foreseen.some(matches))
+    throw new Fault(
+      'BW_CALC',
+      `"${signals}" is a forecast`,
+      'what was foreseen stays in the record as it was known then',
+    )
+  throw new Fault(
+    'BW_CALC',
+    `nothing that is computed is called "${signals}"`,
+    isGlob(signals) ? didYouMean('', names) : didYouMean(signals, names),
+  )
 }
 
 function taken(state: State, task: Task): Recomputation {

@@ -17,7 +17,7 @@ import type { History, RecordedReading } from '../ports/history.js'
 import type { ComputedAnew } from '../ports/recorder.js'
 import type { Reading } from '../readings/reading.js'
 import type { SignalName } from '../readings/signal.js'
-import { after, hours, milliseconds, type EpochMs } from '../units/time.js'
+import { after, hours, milliseconds, type EpochMs, type Milliseconds } from '../units/time.js'
 import type { Task } from './recompute-tasks.js'
 
 /** At most so much of the record at a time: some milliseconds of the watch's thread, and of the reading thread. */
@@ -54,17 +54,23 @@ export function wantedBy({ kind, of }: Pick<Task, 'kind' | 'of'>, graph: Graph):
   return new Set([...graph.nodes.keys()].filter(matches))
 }
 
-/** Where a task ends: what follows from a reading lasts until the next usable one of its signal, or until it is too old. */
-export async function endOf(task: Task, { plan, graph, history }: Ground): Promise<EpochMs> {
+/**
+ * Where a task ends: what follows from a reading lasts until the next usable one of its signal, or until it is too old.
+ * And a minute more, in which a value may be due that was not before, because the one kept before it is another.
+ */
+export async function endOf(task: Task, ground: Ground): Promise<EpochMs> {
   if (task.kind === 'asked') return task.to
-  const signal = task.of as SignalName
-  const listening = signalPlanFor(plan, signal)
-  const staleTime = 'unknown' in listening ? null : listening.staleTime
+  const end = after(await lastEffect(task, ground), keepEvery)
+  return end < task.until ? end : task.until
+}
+
+async function lastEffect({ of, to, until }: Task, { plan, graph, history }: Ground): Promise<EpochMs> {
+  const signal = of as SignalName
   // One more millisecond: the value is gone right after the age is reached.
-  const life = Math.max(lifeOf(graph, signal), staleTime ?? 0) + 1
-  const aged = after(task.to, milliseconds(life))
-  const last = aged < task.until ? aged : task.until
-  for (let from = task.to; from < last;) {
+  const life = Math.max(lifeOf(graph, signal), staleTimeIn(plan, signal) ?? 0) + 1
+  const aged = after(to, milliseconds(life))
+  const last = aged < until ? aged : until
+  for (let from = to; from < last;) {
     const stretch = await history.readings([signal], from, last, rowsMost)
     const next = stretch.readings.find(
       ({ source, value, quality }) => source !== 'computed' && value !== null && quality !== 'bad',
@@ -73,6 +79,11 @@ export async function endOf(task: Task, { plan, graph, history }: Ground): Promi
     from = stretch.to
   }
   return last
+}
+
+function staleTimeIn(plan: FarmPlan, signal: SignalName): Milliseconds | null {
+  const listening = signalPlanFor(plan, signal)
+  return 'unknown' in listening ? null : listening.staleTime
 }
 
 /** The state of things just before a moment, from the record. */
@@ -87,10 +98,7 @@ export async function progressAt(task: Task, next: EpochMs, ground: Ground): Pro
       .filter(({ source }) => source === 'computed')
       .map(({ signal, at, quality }): [SignalName, Kept] => [signal, { at, quality }]),
   )
-  const staleTimeOf = (signal: SignalName) => {
-    const listening = signalPlanFor(plan, signal)
-    return 'unknown' in listening ? null : listening.staleTime
-  }
+  const staleTimeOf = (signal: SignalName) => staleTimeIn(plan, signal)
   const past = beginPast({ from: next, graph, wanted, staleTimeOf, before, kept })
   return { wanted, past, next }
 }
@@ -113,10 +121,10 @@ export async function nextSlice(
   const there = new Map(readings.filter(isComputed(wanted)).map((one) => [keyOf(one), one]))
   const isKept = (signal: SignalName, at: EpochMs): boolean => there.has(keyOf({ signal, at }))
   const series = readings.filter(({ source }) => source !== 'computed')
-  const fresh = [...recomputeSpan(past, series, { to, isKept })]
-  const different = fresh.filter((one) => !isSame(there.get(keyOf(one)), one))
-  const said = new Set(fresh.map(keyOf))
-  const gone = [...there.values()].filter((one) => !said.has(keyOf(one)) && isOurs(past, one))
+  const fresh = new Map<string, Derived>()
+  for (const one of recomputeSpan(past, series, { to, isKept })) fresh.set(keyOf(one), one)
+  const different = [...fresh.values()].filter((one) => !isSame(there.get(keyOf(one)), one))
+  const gone = [...there.values()].filter((one) => !fresh.has(keyOf(one)) && isOurs(past, one))
   return {
     anew: {
       gone: gone.map(({ signal, at }) => ({ signal, at })),

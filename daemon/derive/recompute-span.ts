@@ -87,7 +87,7 @@ export interface Span {
 /**
  * The computed values that belong into the record up to `to`, by the same rule as in the present (`watch/computing.ts`):
  * at each change of an input, when one goes stale or grows too old; kept once a minute and whenever their quality
- * changes. `readings` are those of all inputs in order of time, from where the last span ended. Nothing is said of a
+ * changes; of two of one moment the later counts. `readings` are those of all inputs in order of time, from where the last span ended. Nothing is said of a
  * value before each of its inputs is on record: what was computed then from readings that are gone is not ours to judge.
  */
 export function* recomputeSpan(
@@ -212,17 +212,13 @@ function remembered(past: Past, results: readonly Derived[]): readonly Derived[]
       else past.usable.set(signal, { at, value, quality })
     }
   }
-  return results.filter(({ signal, at }) => past.wanted.has(signal) && isKnown(past, signal, at))
+  const wanted = results.filter(({ signal }) => past.wanted.has(signal))
+  for (const { signal, at } of wanted)
+    if (!past.knownSince.has(signal) && isOnRecord(past, signal)) past.knownSince.set(signal, at)
+  return wanted
 }
 
-/** Whether everything that a value is made from is on record by now; noted, since it stays so. */
-function isKnown(past: Past, signal: SignalName, at: EpochMs): boolean {
-  if (past.knownSince.has(signal)) return true
-  const known = isOnRecord(past, signal)
-  if (known) past.knownSince.set(signal, at)
-  return known
-}
-
+/** Whether everything that a value is made from is on record by now; once it is, it stays so. */
 function isOnRecord(past: Past, signal: SignalName): boolean {
   const node = past.graph.nodes.get(signal)
   if (node === undefined) return past.usable.has(signal)
@@ -239,9 +235,8 @@ function* keep(past: Past, results: readonly Derived[], isKept: IsKept): Generat
     const { signal, at, quality } = one
     const before = past.kept.get(signal)
     const isDue = before === undefined || before.quality !== quality || at - before.at >= keepEvery
-    if (!isDue && !isKept(signal, at)) continue
+    if (!isDue && (before.at === at || !isKept(signal, at))) continue
     past.kept.set(signal, { at, quality })
-    // Of one moment the record keeps the first (`ports/recorder.ts`).
-    if (before?.at !== at) yield one
+    if (past.knownSince.has(signal)) yield one
   }
 }

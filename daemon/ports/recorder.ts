@@ -65,7 +65,8 @@ export interface Batch {
 /**
  * Where the watch's turns go. `commit` returns only when the batch would survive a power cut, and throws a Fault
  * (`BW_STORE`) when it would not; nothing of a failed batch is kept. Readings already there (same signal, same time,
- * same source) are passed over silently, so a batch may be committed again.
+ * same source) are passed over silently, so a batch may be committed again; a computed one takes the place of the one
+ * that is there, since the last of a moment was made from everything of that moment.
  */
 export interface Recorder {
   commit(batch: Batch): void

@@ -1,4 +1,5 @@
 import type { Batch } from '../../daemon/ports/recorder.js'
+import type { Correction } from '../../daemon/readings/correction.js'
 import type { Reading } from '../../daemon/readings/reading.js'
 import { signalName } from '../../daemon/readings/signal.js'
 import { epochMs } from '../../daemon/units/time.js'
@@ -28,5 +29,16 @@ export const reading = (at: number, parts: Partial<Reading> = {}): Reading => ({
   reasons: [],
   source: 'probe',
   historical: false,
+  ...parts,
+})
+
+/** Oxygen of tank 1, half as much again between 1000 and 2000 ms, and 0.5 mg/L less. */
+export const correction = (id: number, parts: Partial<Correction> = {}): Correction => ({
+  ...{ id, signal: oxygen, from: epochMs(1000), to: epochMs(2000), gain: 1.5, offset: -0.5 },
+  points: [
+    { reads: 1, truth: 1 },
+    { reads: 7, truth: 10 },
+  ],
+  ...{ at: epochMs(5000), by: 'first-keeper', why: 'checked with the meter', undone: null },
   ...parts,
 })

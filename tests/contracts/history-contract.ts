@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { History } from '../../daemon/ports/history.js'
 import type { OutboxEntry, Recorder } from '../../daemon/ports/recorder.js'
-import { epochMs } from '../../daemon/units/time.js'
+import { epochMs, hours, milliseconds } from '../../daemon/units/time.js'
 import { FakeClock } from '../support/fake-clock.js'
-import { batch, nitrite, oxygen, reading, upsStatus } from './example-batch.js'
+import { batch, correction, nitrite, oxygen, reading, upsStatus } from './example-batch.js'
 
 export interface HistoryUnderTest {
   readonly recorder: Recorder
@@ -29,6 +29,8 @@ export function historyContract(kind: string, open: OpenHistory): void {
 
     samplePromises(() => store)
     linePromises(() => store)
+    correctedPromises(() => store)
+    stretchPromises(() => store)
 
     it('is empty at first', async () => {
       expect(await store.history.samples(oxygen, ...always, 100)).toEqual([])
@@ -114,6 +116,109 @@ function samplePromises(of: () => HistoryUnderTest): void {
     expect(good.reduce((high, sample) => Math.max(high, Number(sample.value)), 0)).toBe(9.9)
     expect(samples).toContainEqual({ at: 3_000_000, value: 55, quality: 'bad' })
     expect(samples.map(({ at }) => at)).toEqual(samples.map(({ at }) => at).sort((a, b) => a - b))
+  })
+}
+
+function correctedPromises(of: () => HistoryUnderTest): void {
+  const values = (samples: readonly { readonly value: unknown }[]) => samples.map(({ value }) => value)
+
+  it('reads what a correction covers as it should have been, start included, end left out; raw as it was sent', async () => {
+    const { recorder, history } = of()
+    const readings = [999, 1000, 1999, 2000].map((at) => reading(at, { value: 4 }))
+    recorder.commit(batch({ readings: [...readings, reading(1500, { value: null, quality: 'bad' })] }))
+    recorder.commit(batch({ corrections: [correction(1)] }))
+    expect(values(await history.samples(oxygen, ...always, 9))).toEqual([4, 5.5, null, 5.5, 4])
+    expect(values(await history.rawSamples(oxygen, ...always, 9))).toEqual([4, 4, null, 4, 4])
+  })
+
+  it('corrects one signal, not another, and lets the later of two corrections count until it is taken back', async () => {
+    const { recorder, history } = of()
+    recorder.commit(
+      batch({ readings: [reading(1500, { value: 4 }), reading(1500, { value: 4, signal: nitrite })] }),
+    )
+    const later = correction(2, { gain: 1, offset: 1, from: ms(1400), to: ms(1600) })
+    recorder.commit(batch({ corrections: [correction(1), later] }))
+    expect(values(await history.samples(oxygen, ...always, 9))).toEqual([5])
+    expect(values(await history.samples(nitrite, ...always, 9))).toEqual([4])
+    recorder.commit(
+      batch({ corrections: [{ ...later, undone: { at: ms(1), by: 'first-keeper', why: 'no' } }] }),
+    )
+    expect(values(await history.samples(oxygen, ...always, 9))).toEqual([5.5])
+    expect((await history.readings([oxygen], ...always, 9)).readings[0]?.value).toBe(5.5)
+    expect((await history.usableBefore([oxygen], ms(1501), hours(1)))[0]?.value).toBe(5.5)
+  })
+
+  it('thins after it has corrected: the lowest of the corrected values is shown', async () => {
+    const { recorder, history } = of()
+    const readings = Array.from({ length: 3000 }, (_, at) => reading(at, { value: 4 + (at % 7) / 10 }))
+    recorder.commit(batch({ readings, corrections: [correction(1, { gain: 0.5, offset: 0, to: ms(1001) })] }))
+    const shown = await history.samples(oxygen, ms(0), ms(3000), 60)
+    expect(Math.min(...values(shown).map(Number))).toBe((4 + (1000 % 7) / 10) / 2)
+  })
+}
+
+function stretchPromises(of: () => HistoryUnderTest): void {
+  it('gives several signals in order of time, of one moment in the order in which they were first recorded', async () => {
+    const { recorder, history } = of()
+    recorder.commit(batch({ readings: [reading(10, { signal: nitrite }), reading(10), reading(5)] }))
+    recorder.commit(batch({ readings: [reading(20), reading(20, { signal: nitrite, source: 'book' })] }))
+    recorder.commit(batch({ readings: [reading(20, { signal: nitrite, source: 'computed' })] }))
+    recorder.commit(batch({ readings: [reading(15, { signal: upsStatus, value: 'OL' })] }))
+    const { readings, to } = await history.readings([oxygen, nitrite], ms(0), ms(30), 99)
+    expect(readings.map(({ at, signal, source }) => [at, signal, source])).toEqual([
+      [5, oxygen, 'probe'],
+      [10, nitrite, 'probe'],
+      [10, oxygen, 'probe'],
+      [20, nitrite, 'book'],
+      [20, nitrite, 'computed'],
+      [20, oxygen, 'probe'],
+    ])
+    expect(to).toBe(30)
+  })
+
+  it('gives so many and the rest of their last moment, and says how far that is', async () => {
+    const { recorder, history } = of()
+    const readings = [1, 2, 3].flatMap((at) => [reading(at), reading(at, { signal: nitrite })])
+    recorder.commit(batch({ readings }))
+    const ask = (from: number, atMost: number) => history.readings([oxygen, nitrite], ms(from), ms(9), atMost)
+    expect(await ask(0, 3)).toMatchObject({ readings: [1, 1, 2, 2].map((at) => ({ at })), to: 3 })
+    expect(await ask(3, 3)).toMatchObject({ readings: [{ at: 3 }, { at: 3 }], to: 9 })
+    expect((await ask(0, 6)).to).toBe(9)
+    expect(await history.readings([upsStatus], ms(0), ms(9), 3)).toEqual({ readings: [], to: 9 })
+    expect(await history.readings([oxygen], ms(9), ms(0), 3)).toEqual({ readings: [], to: 0 })
+  })
+
+  it('leaves out what a broker had kept without a time, whose age nobody knows', async () => {
+    const { recorder, history } = of()
+    const kept = reading(5, { historical: true })
+    const late = reading(6, { historical: true, received: ms(900) })
+    recorder.commit(batch({ readings: [kept, late] }))
+    expect((await history.readings([oxygen], ...always, 9)).readings.map(({ at }) => at)).toEqual([6])
+    expect(await history.usableBefore([oxygen], ms(6), hours(1))).toEqual([])
+    expect(await history.samples(oxygen, ...always, 9)).toHaveLength(2)
+  })
+
+  it('finds the last usable one of each signal before a moment, within reach', async () => {
+    const { recorder, history } = of()
+    const readings = [
+      reading(10, { value: 1 }),
+      reading(20, { value: 2 }),
+      reading(25, { value: null, quality: 'bad' }),
+      reading(26, { value: 9, quality: 'bad' }),
+      reading(27, { value: 9, source: 'computed' }),
+      reading(30, { value: 3 }),
+      reading(18, { value: 4, quality: 'uncertain', signal: nitrite, source: 'book' }),
+      reading(2, { signal: upsStatus, value: 'OL' }),
+    ]
+    recorder.commit(batch({ readings }))
+    const all = [oxygen, nitrite, upsStatus]
+    const found = await history.usableBefore(all, ms(30), milliseconds(20))
+    expect(found).toEqual([
+      { signal: nitrite, at: 18, value: 4, quality: 'uncertain', source: 'book' },
+      { signal: oxygen, at: 20, value: 2, quality: 'good', source: 'probe' },
+    ])
+    expect(await history.usableBefore(all, ms(30), milliseconds(28))).toHaveLength(3)
+    expect(await history.usableBefore([], ms(30), milliseconds(28))).toEqual([])
   })
 }
 

@@ -1,8 +1,9 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { OutboxEntry, Recorder, StateDoc } from '../../daemon/ports/recorder.js'
+import type { Reading } from '../../daemon/readings/reading.js'
 import { epochMs, hours, minutes, seconds } from '../../daemon/units/time.js'
 import { FakeClock } from '../support/fake-clock.js'
-import { batch, emptyBatch, nitrite, oxygen, reading, upsStatus } from './example-batch.js'
+import { batch, correction, emptyBatch, nitrite, oxygen, reading, upsStatus } from './example-batch.js'
 
 /** What a suite needs of an implementation: one that can be closed and opened again on what it kept. */
 export interface RecorderUnderTest {
@@ -38,6 +39,8 @@ export function recorderContract(kind: string, open: OpenRecorder): void {
     })
 
     readingPromises(() => store)
+    computedPromises(() => store)
+    correctionPromises(() => store)
     statePromises(() => store)
     callPromises(() => store)
 
@@ -174,6 +177,70 @@ function readingPromises(of: () => RecorderUnderTest): void {
         [nitrite, start - 7_200_000],
       ]),
     )
+  })
+}
+
+const saturation = (at: number, value: number): Reading => reading(at, { value, source: 'computed' })
+
+function computedPromises(of: () => RecorderUnderTest): void {
+  const newest = (store: RecorderUnderTest) => store.reopen().restore().newest
+
+  it('of computed values of one moment keeps the last', () => {
+    const store = of()
+    store.recorder.commit(batch({ readings: [saturation(start, 90), saturation(start, 91)] }))
+    store.recorder.commit(batch({ readings: [saturation(start, 92)] }))
+    expect(newest(store)).toEqual([saturation(start, 92)])
+  })
+
+  it('replaces computed values of the past, and leaves what was measured at the same moment', () => {
+    const store = of()
+    const measured = reading(start + 5, { signal: nitrite })
+    const readings = [saturation(start, 90), saturation(start + 5, 91), measured]
+    store.recorder.commit(batch({ readings }))
+    const anew = { ...saturation(start + 5, 80), historical: true, received: epochMs(start + 999) }
+    const gone = [{ signal: oxygen, at: epochMs(start) }]
+    store.recorder.commit(batch({ computedAnew: { gone, readings: [anew] } }))
+    expect(() => store.recorder.commit(batch({ computedAnew: { gone, readings: [measured] } }))).toThrow(
+      'only computed readings are replaced',
+    )
+    expect(newest(store)).toEqual([anew, measured])
+  })
+
+  it('knows the one before when the newest is gone, and none when nothing is left', () => {
+    const store = of()
+    const of1 = [saturation(start, 90), saturation(start + 60_000, 91)]
+    const of2 = reading(start, { signal: nitrite, source: 'computed' })
+    store.recorder.commit(batch({ readings: [...of1, of2] }))
+    const gone = [
+      { signal: oxygen, at: epochMs(start + 60_000) },
+      { signal: nitrite, at: epochMs(start) },
+      { signal: nitrite, at: epochMs(start + 17) },
+    ]
+    store.recorder.commit(batch({ computedAnew: { gone, readings: [] } }))
+    expect(store.recorder.restore().newest).toEqual(of1.slice(0, 1))
+    expect(newest(store)).toEqual(of1.slice(0, 1))
+  })
+
+  it('takes out no measured reading of that moment', () => {
+    const store = of()
+    store.recorder.commit(batch({ readings: [reading(start)] }))
+    const gone = [{ signal: oxygen, at: epochMs(start) }]
+    store.recorder.commit(batch({ computedAnew: { gone, readings: [] } }))
+    expect(newest(store)).toEqual([reading(start)])
+  })
+}
+
+function correctionPromises(of: () => RecorderUnderTest): void {
+  it('keeps every correction as it was made, and that it was taken back', () => {
+    const store = of()
+    const one = correction(1)
+    store.recorder.commit(batch({ corrections: [one, correction(2, { why: 'Messgerät → falsch' })] }))
+    const undone = { at: epochMs(start + 9), by: 'first-keeper', why: 'wrong tank' }
+    store.recorder.commit(batch({ corrections: [{ ...one, gain: 4, undone }] }))
+    expect(store.reopen().restore().corrections).toEqual([
+      { ...one, undone },
+      correction(2, { why: 'Messgerät → falsch' }),
+    ])
   })
 }
 

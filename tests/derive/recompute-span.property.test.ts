@@ -112,10 +112,9 @@ function live(series: readonly PastReading[], to: EpochMs): readonly Row[] {
     const before = kept.get(signal)
     // Of what nobody has heard yet nothing is told anew.
     const unheard = used.some((one) => one.value === null && one.assumed === null && !isHeard(one.signal))
-    if (unheard || (before?.quality === quality && at - before.at < keepEvery)) return
+    if (before?.quality === quality && at - before.at < keepEvery) return
     kept.set(signal, { at, quality })
-    // The record keeps the first of one moment.
-    if (all.has(signal) && before?.at !== at) rows.push({ signal, at, value: made, quality })
+    if (all.has(signal) && !unheard) rows.push({ signal, at, value: made, quality })
   }
   const isHeard = (signal: SignalName | null): boolean =>
     signal === salt

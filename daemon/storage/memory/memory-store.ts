@@ -39,11 +39,10 @@ export function memoryStore(clock: Clock): MemoryStore {
 function apply(kept: Kept, batch: Batch): void {
   // Refused before anything is touched, so that nothing of a failed batch is kept.
   for (const entry of batch.outbox) assertSameCall(kept.calls.get(entry.id), entry)
+  for (const { signal, source } of batch.computedAnew?.readings ?? [])
+    assert(source === 'computed', `${signal}: only computed readings are replaced`)
   for (const reading of batch.readings) insertReading(kept, reading)
-  for (const reading of batch.computedAnew?.readings ?? []) {
-    kept.readings.get(reading.signal)?.delete(readingKey(reading))
-    insertReading(kept, reading)
-  }
+  for (const reading of batch.computedAnew?.readings ?? []) insertReading(kept, reading)
   for (const { signal, at } of batch.computedAnew?.gone ?? [])
     kept.readings.get(signal)?.delete(readingKey({ at, source: 'computed' }))
   for (const one of batch.corrections ?? []) {
@@ -71,7 +70,7 @@ function insertReading(kept: Kept, reading: Reading): void {
   kept.readings.set(reading.signal, ofSignal)
   const at = epochMs(Math.round(reading.at))
   const key = readingKey(reading)
-  if (ofSignal.has(key)) return
+  if (ofSignal.has(key) && reading.source !== 'computed') return
   const { value } = reading
   ofSignal.set(key, {
     ...reading,

@@ -114,19 +114,18 @@ export class SqliteRecorder implements Recorder {
 
   #insertReading(reading: Reading): void {
     const columns = this.#columnsOf(reading)
-    const { changes } = this.#write.reading.run(...columns)
     const [t, signalId, source] = columns
+    // What is computed at one moment as one input after the other comes: the last of it was made from all of them.
+    const write = source === computed ? this.#write.replaced : this.#write.reading
+    const { changes } = write.run(...columns)
     if (changes > 0) this.newest.stored(signalId, { t, source })
   }
 
   #replaceComputed(anew: ComputedAnew | undefined): void {
     if (anew === undefined) return
     for (const reading of anew.readings) {
-      const columns = this.#columnsOf(reading)
-      const [t, signalId, source] = columns
-      assert(source === computed, `${reading.signal}: only computed readings are replaced`)
-      this.#write.replaced.run(...columns)
-      this.newest.stored(signalId, { t, source })
+      assert(reading.source === 'computed', `${reading.signal}: only computed readings are replaced`)
+      this.#insertReading(reading)
     }
     for (const { signal, at } of anew.gone) {
       const signalId = this.#signals.numberOf(signal)
