@@ -1,3 +1,12 @@
+import { oxygenSaturationPercent } from '../../daemon/chemistry/oxygen-saturation.js'
+import { standardPressure } from '../../daemon/heat/atmosphere.js'
+import {
+  atmospheres,
+  celsius,
+  gramsPerKilogram,
+  metres,
+  milligramsPerLitre,
+} from '../../daemon/units/brands.js'
 import { farmFromText } from '../../daemon/cli/load-farm.js'
 import type { FarmPlan } from '../../daemon/farm/plan.js'
 import type { Reading } from '../../daemon/readings/reading.js'
@@ -39,3 +48,11 @@ export const reading = (
 /** One that came after so long and was stored without being judged (AL-17). */
 export const late = (signal: SignalName, at: number, value: number, receivedAfter = seconds(3600)): Reading =>
   reading(signal, at, value, { received: after(epochMs(at), milliseconds(receivedAfter)), historical: true })
+
+/** Percent at 26 degC, straight from the equation, in fresh water at the farm's 80 m. */
+export const saturationOf = (mgL: number): number =>
+  oxygenSaturationPercent(milligramsPerLitre(mgL), {
+    temperature: celsius(26),
+    salinity: gramsPerKilogram(0),
+    pressure: atmospheres((standardPressure(metres(80)) ?? 0) / 101_325),
+  }) ?? Number.NaN

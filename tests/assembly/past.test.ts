@@ -1,34 +1,17 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { openPast, type PastAtWork } from '../../daemon/assembly/past.js'
-import { oxygenSaturationPercent } from '../../daemon/chemistry/oxygen-saturation.js'
 import { compileGraph } from '../../daemon/derive/compile-graph.js'
-import { standardPressure } from '../../daemon/heat/atmosphere.js'
 import type { RecordedReading } from '../../daemon/ports/history.js'
 import { silentLog } from '../../daemon/ports/log.js'
 import type { CorrectionWish } from '../../daemon/ports/past.js'
 import { memoryStore, type MemoryStore } from '../../daemon/storage/memory/memory-store.js'
-import {
-  atmospheres,
-  celsius,
-  gramsPerKilogram,
-  metres,
-  milligramsPerLitre,
-} from '../../daemon/units/brands.js'
 import { epochMs, hours, minutes, seconds, type EpochMs } from '../../daemon/units/time.js'
 import { batch } from '../contracts/example-batch.js'
 import { FakeClock } from '../support/fake-clock.js'
-import { late, oxygen, pastFarm, reading, saturation, temperature } from './past-farm.js'
+import { late, oxygen, pastFarm, reading, saturation, saturationOf, temperature } from './past-farm.js'
 
 const start = epochMs(Date.UTC(2027, 0, 10))
 const plan = pastFarm()
-
-/** Straight from the equation, in fresh water at 80 m. */
-const expected = (mgL: number): number =>
-  oxygenSaturationPercent(milligramsPerLitre(mgL), {
-    temperature: celsius(26),
-    salinity: gramsPerKilogram(0),
-    pressure: atmospheres((standardPressure(metres(80)) ?? 0) / 101_325),
-  }) ?? 0
 
 let clock: FakeClock
 let store: MemoryStore
@@ -104,7 +87,7 @@ describe('a probe that was off', () => {
       const step = Math.floor((at - start) / 30_000)
       const sent = 8 - step / 100
       const wasOff = at >= start + minutes(20) && at < start + minutes(40)
-      if (at < start + minutes(60)) expect(value).toBeCloseTo(expected(wasOff ? sent * 1.1 : sent), 6)
+      if (at < start + minutes(60)) expect(value).toBeCloseTo(saturationOf(wasOff ? sent * 1.1 : sent), 6)
     }
     const course = await store.history.samples(
       oxygen,
@@ -169,7 +152,7 @@ describe('a probe that was off', () => {
     expect(work.past.corrections()).toMatchObject([{ id: 1, gain: 1.1 }])
     await pass(seconds(10))
     const [at20] = await computed(epochMs(start + minutes(20)))
-    expect(at20?.value).toBeCloseTo(expected(7.6 * 1.1), 6)
+    expect(at20?.value).toBeCloseTo(saturationOf(7.6 * 1.1), 6)
     expect(store.recorder.restore().docs).toEqual([])
   })
 
@@ -234,7 +217,7 @@ describe('readings that come late', () => {
     const now = await computed()
     expect(now.filter(inThere).length).toBeGreaterThanOrEqual(20)
     for (const { at, value, quality } of now.filter(inThere)) {
-      expect(value).toBeCloseTo(expected(8 - Math.floor((at - start) / 30_000) / 100), 6)
+      expect(value).toBeCloseTo(saturationOf(8 - Math.floor((at - start) / 30_000) / 100), 6)
       expect(quality).toBe('good')
     }
     expect(now.filter((one) => !inThere(one))).toEqual(before.filter((one) => !inThere(one)))
