@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises'
 import type { Command } from 'commander'
-import { calculate, calculationNamed, unitOf, type Calculated } from '../calculations/calculate.js'
-import type { Calculation } from '../calculations/calculation.js'
+import { calculate, calculationNamed, type Calculated } from '../calculations/calculate.js'
 import { catalogue } from '../calculations/catalogue.js'
-import { rangeInWords, type Given } from '../calculations/read-input.js'
+import { describeCalculation, resultAsJson } from '../calculations/describe.js'
+import type { Given } from '../calculations/read-input.js'
 import { Fault } from '../errors.js'
 import { calcRows } from './calc-rows.js'
 import type { Terminal, Verb } from './verb.js'
@@ -29,7 +29,7 @@ export const calc: Verb = {
       throw new Fault('BW_USAGE', 'which quantity?', 'bellwater calc --list names all')
     }
     const result = calculate(quantity, inputsFrom([...rest, ...listOf(own['input'])]))
-    terminal.out(json ? `${JSON.stringify(asJson(result), null, 2)}\n` : inWords(result))
+    terminal.out(json ? `${JSON.stringify(resultAsJson(result), null, 2)}\n` : inWords(result))
     return 0
   },
 }
@@ -100,23 +100,11 @@ function inWords({ quantity, value, unit, inputs, equation, cautions }: Calculat
   return `${quantity} = ${withUnit(value, unit)}\n  ${label}\n\n${body}`
 }
 
-function asJson({ quantity, value, unit, inputs, equation, cautions }: Calculated) {
-  const { id, formula, valid, source } = equation
-  // What lies outside is refused, so a value that is printed is always inside.
-  const validity = { kind: 'inside', range: valid }
-  return { quantity, value, unit, inputs, equation: { id, formula }, validity, source, cautions }
-}
-
 function list(like: string | undefined, json: boolean, terminal: Terminal): 0 {
   const entries = [...catalogue.values()].filter(
     ({ quantity }) => like === undefined || quantity.includes(like),
   )
-  const described = entries.map((entry) => ({
-    quantity: entry.quantity,
-    label: entry.label,
-    unit: entry.unit,
-    inputs: Object.keys(entry.inputs).map((name) => describe(entry, name)),
-  }))
+  const described = entries.map(describeCalculation)
   if (json) terminal.out(`${JSON.stringify(described, null, 2)}\n`)
   else {
     for (const { quantity, label, unit, inputs } of described) {
@@ -126,30 +114,4 @@ function list(like: string | undefined, json: boolean, terminal: Terminal): 0 {
     }
   }
   return 0
-}
-
-function describe(entry: Calculation, name: string) {
-  const input = entry.inputs[name]
-  const optional = input?.absent !== undefined
-  return {
-    name,
-    unit: unitOf(entry, name),
-    optional,
-    takes: input === undefined ? '' : takes(input.shape, unitOf(entry, name)),
-  }
-}
-
-function takes(shape: Calculation['inputs'][string]['shape'], unit: string): string {
-  switch (shape.kind) {
-    case 'measure':
-      return rangeInWords(shape.range, unit)
-    case 'measures':
-      return `a list of numbers in ${unit}`
-    case 'word':
-      return `one of: ${shape.words.join('; ')}`
-    case 'date':
-      return 'a date such as 2027-01-10'
-    case 'flag':
-      return 'true or false'
-  }
 }

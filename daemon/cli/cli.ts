@@ -6,6 +6,7 @@ import { calc } from './calc.js'
 import { check } from './check.js'
 import { correctVerb } from './correct.js'
 import { generate } from './generate.js'
+import { howVerb } from './how.js'
 import { listenVerb } from './listen.js'
 import { logVerb } from './log.js'
 import { recomputeVerb } from './recompute.js'
@@ -17,6 +18,7 @@ import type { ExitCode, Terminal, Verb } from './verb.js'
 const verbs: readonly Verb[] = [
   runVerb,
   calc,
+  howVerb,
   check,
   generate,
   reviewVerb,

@@ -39,6 +39,8 @@ export interface Derived {
 /** What was used for one input. */
 export interface DerivedInput {
   readonly name: string
+  /** What a person calls it. */
+  readonly label: string
   /** Null when nothing measures it and `assumed` says what was taken. */
   readonly signal: SignalName | null
   readonly value: number | null
@@ -167,7 +169,11 @@ function judge(input: NodeInput, got: Newest | null, at: EpochMs): Judged {
       ? null
       : `${label} is ${got.quality}`
   const changesAt = after(got.at, old || uncertainAfter === null ? maxAge : uncertainAfter)
-  return { used: { name, signal, value: got.value, unit, age, quality, assumed: null }, why, changesAt }
+  return {
+    used: { name, label, signal, value: got.value, unit, age, quality, assumed: null },
+    why,
+    changesAt,
+  }
 }
 
 /** Null when the value may be used. */
@@ -183,13 +189,22 @@ function whyUnusable({ label, maxAge }: NodeInput, got: Newest | null, at: Epoch
  * should have told: something is wrong there.
  */
 function standingIn(input: NodeInput, got: Newest | null, unusable: string | null): Judged {
-  const { name, signal, unit, standIn } = input
+  const { name, label, signal, unit, standIn } = input
   const age = null
   const failed = input.expected || got !== null
   if (standIn === null) {
     const quality: Quality = !input.optional ? 'bad' : failed ? 'uncertain' : 'good'
     return {
-      used: { name, signal, value: null, unit, age, quality, assumed: input.optional ? 'not known' : null },
+      used: {
+        name,
+        label,
+        signal,
+        value: null,
+        unit,
+        age,
+        quality,
+        assumed: input.optional ? 'not known' : null,
+      },
       why: input.optional && !failed ? null : unusable,
       changesAt: null,
     }
@@ -197,7 +212,7 @@ function standingIn(input: NodeInput, got: Newest | null, unusable: string | nul
   const quality: Quality = failed ? 'uncertain' : 'good'
   const why = failed && unusable !== null ? `${unusable}: taken as ${standIn.says}` : null
   return {
-    used: { name, signal, value: standIn.value, unit, age, quality, assumed: standIn.says },
+    used: { name, label, signal, value: standIn.value, unit, age, quality, assumed: standIn.says },
     why,
     changesAt: null,
   }

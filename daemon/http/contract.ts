@@ -38,6 +38,15 @@ export const signalNow = z
     stale: z.boolean(),
     perMinute: z.number().nullable().describe('change a minute, canonical unit; null when it cannot be told'),
     computed: z.boolean(),
+    low: z
+      .number()
+      .nullable()
+      .describe('of a computed value: the truth lies between low and high 4 times of 5'),
+    high: z.number().nullable().describe('null where nothing bounds it'),
+    limit: z
+      .number()
+      .nullable()
+      .describe('the level that a forecast counts down to, in the unit of that level'),
   })
   .meta({ id: 'SignalNow' })
 

@@ -16,6 +16,17 @@ export class RefusalFault extends Fault {
   }
 }
 
+/** What the asker got wrong in a value, a unit or a computation is told to the asker, as it is on the terminal. */
+export function kindly<Result>(work: () => Result): Result {
+  try {
+    return work()
+  } catch (cause) {
+    if (!(cause instanceof Fault) || (cause.code !== 'BW_CALC' && cause.code !== 'BW_UNIT')) throw cause
+    const detail = cause.hint === '' ? `${cause.message}.` : `${cause.message}: ${cause.hint}.`
+    throw new RefusalFault(422, detail)
+  }
+}
+
 export const problemOf = (
   status: number,
   detail: string | undefined,

@@ -14,7 +14,9 @@ import { problemHandler, problemOf, sendProblem } from './problem.js'
 import { addAlarms } from './routes/alarms.js'
 import { addAnswerLink } from './routes/answer-link.js'
 import { addBook } from './routes/book.js'
+import { addCalc } from './routes/calc.js'
 import { addHealth } from './routes/health.js'
+import { addHow } from './routes/how.js'
 import { addNow } from './routes/now.js'
 import { addPast } from './routes/past.js'
 import { addRecord } from './routes/record.js'
@@ -95,6 +97,8 @@ export async function createServer(parts: ServerParts): Promise<App> {
     addAlarms,
     addBook,
     addPast,
+    addHow,
+    addCalc,
     addRecord,
     addSession,
     addHealth,

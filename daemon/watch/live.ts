@@ -11,6 +11,7 @@ import type { Recorder } from '../ports/recorder.js'
 import type { Arrival } from '../readings/reading.js'
 import { after, seconds, type EpochMs, type Milliseconds } from '../units/time.js'
 import { advance, wakeAt } from './advance.js'
+import { howComputed } from './computing.js'
 import { takeChanges } from './docs.js'
 import type { DeliveryOutcome, WatchEvent } from './event.js'
 import { addDocs, addEffects, emptyBatch, isEmpty, toCommit } from './pending-batch.js'
@@ -144,6 +145,7 @@ function doorOf(state: State, around: Surroundings, finishCalls: () => void): Wa
     },
     act: (act) => ask(state, around, act),
     enter: (arrival) => enter(state, around, arrival),
+    how: (signal) => howComputed(state.world, signal, around.clock.now()),
     outcome: (attempt, outcome, detail) => put(state, around, { kind: 'delivery', attempt, outcome, detail }),
     trouble: (of, broken, why) => put(state, around, { kind: 'own-trouble', of, broken, why }),
     reconfigure: (plan, change) => {

@@ -1,3 +1,4 @@
+import type { HowComputed } from '../../daemon/http/computing-contract.js'
 import type { Answer, Call, Course, Problem, Session } from '../../daemon/http/contract.js'
 
 /** What came of asking. A refusal carries the daemon's own words. */
@@ -46,6 +47,8 @@ export const api = {
   calls: () => ask<readonly Call[]>('api/calls?limit=50'),
   course: (place: string, quantity: string, width: number) =>
     ask<Course>(`api/signals/${encodeURIComponent(place)}/${encodeURIComponent(quantity)}?width=${width}`),
+  how: (place: string, quantity: string) =>
+    ask<HowComputed>(`api/signals/${encodeURIComponent(place)}/${encodeURIComponent(quantity)}/how`),
   acknowledge: (alarm: { id: string; occurrence: number }, by: string | null) =>
     send<Answer>(alarmPath(alarm.id, 'acknowledge'), { occurrence: alarm.occurrence, ...byWhom(by) }),
   reset: (alarm: { id: string }, by: string | null, why: string) =>

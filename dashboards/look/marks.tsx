@@ -1,4 +1,4 @@
-import type { Priority } from '../../daemon/http/contract.js'
+import type { Priority, Quality } from '../../daemon/http/contract.js'
 
 /**
  * Our own marks, after the shapes that ships hoist by day: each priority has a shape and a letter of its own, so it is
@@ -29,6 +29,21 @@ export function PriorityMark({ priority, word }: { readonly priority: Priority; 
         </text>
       </svg>
       <span>{word}</span>
+    </span>
+  )
+}
+
+/** A full square is good, a half one uncertain, an empty crossed one bad; the word stands beside it. */
+export function QualityMark({ quality, word }: { readonly quality: Quality; readonly word: string }) {
+  return (
+    <span class={`quality ${quality}`}>
+      <svg viewBox="0 0 12 12" width="10" height="10" aria-hidden="true">
+        <path class="edge" d="M1 1h10v10H1z" />
+        {quality === 'good' && <path class="full" d="M1 1h10v10H1z" />}
+        {quality === 'uncertain' && <path class="full" d="M1 1h10L1 11z" />}
+        {quality === 'bad' && <path class="edge" d="M1 1l10 10M11 1L1 11" />}
+      </svg>{' '}
+      {word}
     </span>
   )
 }

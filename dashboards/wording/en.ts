@@ -190,6 +190,21 @@ export const en = {
   gaps: (count: number, longest: number) =>
     count === 0 ? 'no gap' : `${many(count, 'gap')}, the longest ${spanText(longest)}`,
   gapsLabel: 'Gaps',
+  how: 'How this was computed',
+  howFailed: 'How it was computed could not be read.',
+  /** The interval of a value, its ends as they are written; '' when there is none. */
+  interval: (low: string | null, high: string | null) => {
+    if (low === null && high === null) return ''
+    const told =
+      low === null ? `below ${high ?? ''}` : high === null ? `above ${low}` : `between ${low} and ${high}`
+    return `The truth lies ${told} four times out of five.`
+  },
+  /** The same beside a value, short. */
+  within: (low: string, high: string) => `${low} to ${high}`,
+  validFor: 'Holds for',
+  source: 'Source:',
+  assumed: (what: string) => `taken: ${what}`,
+  old: (age: number) => `${spanText(age)} old`,
   atTime: (at: number, manner: Manner) => momentText(at, manner.now, manner.timeZone),
 
   comeIn: 'Come in',

@@ -17,6 +17,7 @@ const metric: Readonly<Record<string, Shown>> = {
   'uS/cm': plain('µS/cm'),
   'umol/(m2.s)': plain('µmol/m²s'),
   'W/m2': plain('W/m²'),
+  'mg/(L.h)': plain('mg/L/h'),
 }
 
 /**

@@ -1,12 +1,12 @@
 import type { Act } from '../../daemon/journal/act.js'
 import type { AnswerLine, Line } from '../../daemon/journal/line.js'
 import type { Clock } from '../../daemon/ports/clock.js'
-import type { Snapshot, WatchDoor } from '../../daemon/ports/door.js'
+import type { HowComputed, Snapshot, WatchDoor } from '../../daemon/ports/door.js'
 import type { CallRecord, History, JournalLine, Sample } from '../../daemon/ports/history.js'
 import type { Past } from '../../daemon/ports/past.js'
 import type { Arrival } from '../../daemon/readings/reading.js'
 import { Fault } from '../../daemon/errors.js'
-import { between } from '../../daemon/units/time.js'
+import { between, milliseconds, type EpochMs } from '../../daemon/units/time.js'
 
 /** A watch that holds still: it shows what a test puts there and writes down what people do. */
 export interface FakeDoor extends WatchDoor {
@@ -71,6 +71,7 @@ export function fakeDoor(clock: Clock, first: Snapshot): FakeDoor {
       const { by = 'page' } = arrival
       return { at: clock.now(), event: 'answer', to: by, accepted: true, text: 'Entered.', do: 'log' }
     },
+    how: (signal) => howOf(shown, signal, clock.now()),
     show: (snapshot) => void (shown = snapshot),
     tell(line) {
       for (const tell of listeners) tell(line)
@@ -111,4 +112,25 @@ export const fakePast: Past = {
   recompute: untouched,
   corrections: () => [],
   recomputations: () => [],
+}
+
+/** A computed signal of the snapshot, made up from what its place shows besides. */
+function howOf(shown: Snapshot, signal: string, at: EpochMs): HowComputed | null {
+  const found = shown.signals.find((one) => one.signal === signal)
+  if (found?.computed !== true || typeof found.value !== 'number') return null
+  const oxygen = shown.signals.find((one) => one.signal === `${found.place}/dissolved_oxygen`)
+  const value = typeof oxygen?.value === 'number' ? oxygen.value : null
+  const { unit, quality, low, high, limit, reasons } = found
+  const measured = { name: 'oxygen', label: 'oxygen', signal: oxygen?.signal ?? null, value, unit: 'mg/L' }
+  const assumed = { name: 'salinity', label: 'salinity', signal: null, value: 0, unit: 'g/kg' }
+  return {
+    ...{ signal, at, value: found.value, unit, quality, low, high, limit, reasons },
+    inputs: [
+      { ...measured, age: milliseconds(14_000), quality: oxygen?.quality ?? 'bad', assumed: null },
+      { ...assumed, age: null, quality: 'good', assumed: 'fresh water' },
+    ],
+    equation: 'OX-10',
+    source: 'mass balance, well mixed',
+    until: null,
+  }
 }

@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import { Fault } from '../../errors.js'
 import { signalPlanFor } from '../../farm/on-demand.js'
 import type { FarmPlan } from '../../farm/plan.js'
 import type { KnownPoint } from '../../readings/correction.js'
@@ -18,7 +17,7 @@ import {
   type CorrectionMade,
 } from '../past-contract.js'
 import type { App, RouteParts } from '../parts.js'
-import { RefusalFault } from '../problem.js'
+import { kindly } from '../problem.js'
 
 /** What can still be changed about the past: how a probe's readings are to be read, and what is computed from them. */
 export function addPast(app: App, { past, plan, clock, gate }: RouteParts): void {
@@ -114,20 +113,6 @@ function pointsOf(
     return unit === null || unit === '' ? measure.value : measureIn(measure, unit)
   }
   return points.map(({ reads, truth }) => ({ reads: inUnit(reads), truth: inUnit(truth) }))
-}
-
-/** What the asker got wrong is told to the asker. */
-function kindly<Result>(work: () => Result): Result {
-  try {
-    return work()
-  } catch (cause) {
-    if (cause instanceof Fault && (cause.code === 'BW_CALC' || cause.code === 'BW_UNIT'))
-      throw new RefusalFault(
-        422,
-        cause.hint === '' ? `${cause.message}.` : `${cause.message}: ${cause.hint}.`,
-      )
-    throw cause
-  }
 }
 
 const madeOf = (made: ReturnType<Past['correct']>, plan: FarmPlan): Omit<CorrectionMade, 'text'> => ({

@@ -31,7 +31,8 @@ export const isBeyond = ({ value }: SignalNow, limit: Limit | null): boolean =>
 function Meta({ signal, words, manner }: Pick<ReadingProps, 'signal' | 'words' | 'manner'>) {
   const { at, stale, quality, reasons, computed } = signal
   if (stale || at === null) return <span class="meta warn">{words.notHeard(at, manner)}</span>
-  const why = quality === 'good' ? '' : `: ${reasons.join(', ')}`
+  // Where nothing is foreseen the reason is the answer.
+  const why = quality === 'good' && signal.value !== null ? '' : `: ${reasons.join(', ')}`
   return (
     <span class="meta">
       {words.age(at, manner)}
@@ -41,8 +42,15 @@ function Meta({ signal, words, manner }: Pick<ReadingProps, 'signal' | 'words' |
         {why}
       </span>
       {computed && `, ${words.computed}`}
+      {interval(signal, words, manner)}
     </span>
   )
+}
+
+/** `, 21 to 38 min`: a forecast is never shown surer than it is. */
+function interval({ low, high, ...signal }: SignalNow, words: Words, { units }: Manner): string {
+  if (low === null || high === null || signal.value === null) return ''
+  return `, ${words.within(shownValue(signal, low, units).figure, unitText(shownValue(signal, high, units)))}`
 }
 
 /** A value and the limit it stands against, written so that they can be told apart. */

@@ -6,6 +6,7 @@ import { api, type Reply } from '../../live/api.js'
 import type { Manner } from '../../wording/en.js'
 import { valueText } from '../../wording/shown.js'
 import type { Words } from '../../wording/words.js'
+import { How } from './how.js'
 
 interface OneSignalProps {
   readonly signal: SignalNow
@@ -49,6 +50,7 @@ export function OneSignal({ signal, place, words, manner, onClose }: OneSignalPr
       {reply === null && <p class="course">{words.courseLoading}</p>}
       {reply !== null && reply.kind !== 'good' && <p class="warn">{words.courseFailed}</p>}
       {reply?.kind === 'good' && <Told course={reply.value} {...{ signal, words, manner }} />}
+      {signal.computed && <How {...{ signal, words, manner }} />}
     </dialog>
   )
 }
