@@ -20,7 +20,7 @@ import { kilopascalsPerAtmosphere, pressure, salinity, waterTemperature } from '
 import { measured, measuredOrEntered, whereMeasured, type Told } from './derivation.js'
 import type { Answers, Estimation, Estimator, Seen } from './estimation.js'
 
-const balance = 'mass balance dC/dt = k (Cs - C) - R, well mixed (OX-10)'
+const balance = 'mass balance'
 
 /** How much oxygen a stocked tank takes, and how long it lasts. */
 export const oxygenLeft: Estimation = {

@@ -228,7 +228,9 @@ export function leftOnTrend(reserve: OxygenReserve, tank: TankNow, critical: num
   const { track } = reserve
   if (track === null) return { unknown: 'no oxygen reading yet' }
   const watched = between(track.since, tank.at)
-  if (watched < youngest.time || track.readings < youngest.readings)
+  // Once the air is known to be gone, what the tank breathes stands for the trend until that has shown itself.
+  const known = reserve.drawDown !== null
+  if (!known && (watched < youngest.time || track.readings < youngest.readings))
     return { unknown: 'the oxygen has not been watched long enough for a trend' }
   const now = trackNow(track, tank)
   const never = { minutes: null, low: null, high: null, settlesAt: null }

@@ -158,10 +158,12 @@ export const en = {
   aboveLimit: 'above its limit',
   insideLimit: 'inside its limit',
   noValue: 'no value yet',
+  noneForeseen: 'none foreseen',
   age: (at: number, manner: Manner) => `${spanText(manner.now - at)} ago`,
   notHeard: (at: number | null, manner: Manner) =>
     at === null ? 'never heard' : `not heard for ${spanText(manner.now - at)}`,
   computed: 'computed',
+  cannotTell: (why: string) => `cannot be told: ${why}`,
   open: (signal: Pick<SignalNow, 'label' | 'place'>) => `${signal.label}: last 24 hours`,
 
   equipment: 'Equipment',

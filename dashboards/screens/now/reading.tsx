@@ -30,6 +30,8 @@ export const isBeyond = ({ value }: SignalNow, limit: Limit | null): boolean =>
 /** How far a value can be trusted: its age and quality in words, never left out. */
 function Meta({ signal, words, manner }: Pick<ReadingProps, 'signal' | 'words' | 'manner'>) {
   const { at, stale, quality, reasons, computed } = signal
+  if (computed && stale && reasons.length > 0)
+    return <span class="meta warn">{words.cannotTell(reasons.join(', '))}</span>
   if (stale || at === null) return <span class="meta warn">{words.notHeard(at, manner)}</span>
   // Where nothing is foreseen the reason is the answer.
   const why = quality === 'good' && signal.value !== null ? '' : `: ${reasons.join(', ')}`
@@ -113,6 +115,10 @@ export function FirstReading({ signal, limits, words, manner, onOpen }: ReadingP
   )
 }
 
+/** A forecast without a number that can be told foresees nothing; anything else has none yet. */
+const absent = ({ computed, stale, quality }: SignalNow, words: Words): string =>
+  computed && !stale && quality !== 'bad' ? words.noneForeseen : words.noValue
+
 /** One line of the table. */
 export function RowReading({ signal, limits, words, manner, onOpen }: ReadingProps) {
   const limit = limitAgainst(signal, limits)
@@ -133,7 +139,7 @@ export function RowReading({ signal, limits, words, manner, onOpen }: ReadingPro
               ▲{' '}
             </span>
           )}
-          <span class="figure">{value?.figure ?? words.noValue}</span>
+          <span class="figure">{value?.figure ?? absent(signal, words)}</span>
           <span class="sign">{value?.sign}</span>
         </span>
         {beyond && limit !== null && (

@@ -47,7 +47,7 @@ function Made({ how, signal, words, manner }: HowProps & { readonly how: HowComp
       {how.reasons.length > 0 && <p class={how.quality === 'good' ? '' : 'warn'}>{how.reasons.join('; ')}</p>}
       <ul class="inputs">
         {how.inputs.map((input) => (
-          <Input key={input.name} {...{ input, words, manner }} />
+          <Input key={input.name} place={signal.place} {...{ input, words, manner }} />
         ))}
       </ul>
       <p class="formula">{how.equation.formula}</p>
@@ -61,11 +61,13 @@ function Made({ how, signal, words, manner }: HowProps & { readonly how: HowComp
 
 interface InputProps extends Pick<HowProps, 'words' | 'manner'> {
   readonly input: HowComputed['inputs'][number]
+  /** Of the value itself: what was measured elsewhere says where. */
+  readonly place: string
 }
 
-function Input({ input, words, manner }: InputProps) {
+function Input({ input, place, words, manner }: InputProps) {
   const { label, value, unit, age, quality, assumed, signal } = input
-  const quantity = signal?.split('/')[1] ?? ''
+  const [at = '', quantity = ''] = signal?.split('/') ?? []
   return (
     <li>
       <span class="name">{words.sentence(label)}</span>{' '}
@@ -76,6 +78,7 @@ function Input({ input, words, manner }: InputProps) {
         {assumed === null && <QualityMark quality={quality} word={words.quality[quality]} />}
         {assumed !== null && words.assumed(assumed)}
         {age !== null && `, ${words.old(age)}`}
+        {assumed === null && at !== place && at !== '' && `, ${at}`}
       </span>
     </li>
   )
