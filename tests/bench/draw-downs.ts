@@ -2,6 +2,7 @@ import {
   accountOf,
   askedAt,
   forecasts,
+  goneFor,
   larkfieldFarm,
   watchNight,
   type DrawDownCase,
@@ -25,9 +26,9 @@ for (const learnt of [false, true]) {
   )
   for (const forecast of forecasts)
     for (const kind of ['mains-outage', 'blower-stop'] as const)
-      for (const asked of ['before', ...askedAt] as const)
+      for (const asked of ['before', ...goneFor.map((gone) => `gone ${gone}` as const), ...askedAt] as const)
         tell(
-          `${forecast.slice('oxygen_minutes_'.length)}, ${kind}, ${asked === 'before' ? asked : `${asked} min left`}`,
+          `${forecast.slice('oxygen_minutes_'.length)}, ${kind}, ${typeof asked === 'string' ? asked : `${asked} min left`}`,
           cases.filter((one) => one.forecast === forecast && one.kind === kind && one.asked === asked),
         )
 }

@@ -36,7 +36,7 @@ export interface DrawDownCase {
   readonly learnt: boolean
   readonly forecast: Forecast
   /** 'before': a minute before the air stopped, when what is asked is how long it would last. */
-  readonly asked: number | 'before'
+  readonly asked: (typeof askedAt)[number] | 'before' | `gone ${(typeof goneFor)[number]}`
   /** What was truly left. */
   readonly left: number
   /** How long the air had been gone. */
@@ -47,6 +47,8 @@ export interface DrawDownCase {
 }
 
 export const askedAt = [30, 15, 5] as const
+/** Minutes after the air stopped: the first ones, when the probe has hardly moved. */
+export const goneFor = [1, 2, 3, 5, 8] as const
 
 /** The example configuration, with nobody to call. */
 export function larkfieldFarm() {
@@ -170,11 +172,15 @@ function casesOf(
         }))
     }
     const before = casesAt(after(stops, minutes(-1)), 'before', (reached.at - stops) / 60_000)
+    const early = goneFor.flatMap((minutesGone) => {
+      const at = after(stops, minutes(minutesGone))
+      return casesAt(at, `gone ${minutesGone}`, (reached.at - at) / 60_000)
+    })
     const during = askedAt.flatMap((left) => {
       const at = after(reached.at, minutes(-left))
       return at < after(stops, minutes(2)) ? [] : casesAt(at, left, left)
     })
-    return [...before, ...during]
+    return [...before, ...early, ...during]
   })
 }
 
