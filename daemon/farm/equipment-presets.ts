@@ -68,6 +68,15 @@ const water: readonly string[] = [
   'chloride',
   'carbon_dioxide',
   'water_level',
+  'ammonia_criterion_chronic',
+  'ph_where_ammonia_harms',
+  'ammonia_load',
+  'nitrification_capacity',
+  'alkalinity_consumption',
+  'nitrate_gain',
+  'chloride_to_nitrite_ratio',
+  'total_ammonia_nitrogen_tomorrow',
+  'nitrite_nitrogen_tomorrow',
 ]
 const air: readonly string[] = [
   'air_temperature',
