@@ -4,6 +4,7 @@ import type { FarmPlan } from '../farm/plan.js'
 import type { History } from '../ports/history.js'
 import type { Log } from '../ports/log.js'
 import type { Past } from '../ports/past.js'
+import { openMembers, type Members } from '../storage/sqlite/members.js'
 import { openStore, type Store } from '../storage/sqlite/open-store.js'
 import { openHistory } from '../storage/sqlite/reader-thread.js'
 import type { Settings } from '../settings/schema.js'
@@ -111,6 +112,7 @@ async function open(
   const server = keep(
     await openPage({
       ...{ settings, plan: () => current.plan, key, watch, history, past: past.past, clock, log, stage },
+      members: keep(openMembers(settings.store.folder)),
     }),
   )
   caller.knowPage(settings.web.public_url ?? server.url)
@@ -159,6 +161,7 @@ interface PageRequest extends Pick<Request, 'clock' | 'log' | 'stage'> {
   readonly watch: Watch
   readonly history: History
   readonly past: Past
+  readonly members: Members
 }
 
 const openPage = ({
@@ -168,6 +171,7 @@ const openPage = ({
   watch,
   history,
   past,
+  members,
   clock,
   log,
   stage,
@@ -177,8 +181,8 @@ const openPage = ({
     door: watch,
     history,
     past,
-    // Passwords come with the people's own issue; until then only what is open without a login can be used.
-    access: { member: () => null },
+    // Asked anew each time: a password set while the watch runs holds at once. Only people of the farm come in.
+    access: { member: (id) => (plan().people.has(id) ? members.member(id) : null) },
     clock,
     log: log.child({ room: 'http' }),
     plan,

@@ -9,6 +9,7 @@ import { generate } from './generate.js'
 import { howVerb } from './how.js'
 import { listenVerb } from './listen.js'
 import { logVerb } from './log.js'
+import { peopleVerb } from './people.js'
 import { recomputeVerb } from './recompute.js'
 import { rehearseVerb } from './rehearse.js'
 import { reviewVerb } from './review.js'
@@ -30,6 +31,7 @@ const verbs: readonly Verb[] = [
   logVerb,
   correctVerb,
   recomputeVerb,
+  peopleVerb,
 ]
 
 /** Runs one command line and says how it ended. Never throws. */
