@@ -146,6 +146,30 @@ export const waterEquations = {
     'moving bed, TAN-limited, oxygen : TAN above 3.2, 4-30 degC, to 2.5 mg/L',
     sources.rusten,
   ),
+  'NIT-12': equation(
+    'NIT-12',
+    'r = k15 min(S, O2/3.2)^0.7 x 1.09^(t - 15) x min(1, 2^((pH - 7.3)/0.6)), S ammonia or nitrite as N',
+    '4-30 degC, pH 6-9 (measured from 6.7 to 7.3), S limited to 2.5 mg/L',
+    sources.rusten,
+  ),
+  'NIT-13': equation(
+    'NIT-13',
+    'capacity = media x r, r by NIT-12 with S = O2/3.2',
+    '4-30 degC, pH 6-9, a filter that has grown in',
+    sources.rusten,
+  ),
+  'NIT-14': equation(
+    'NIT-14',
+    'V dTAN/dt = load - A r1(TAN); V dNO2/dt = A r1(TAN) - A r2(NO2), r by NIT-12; implicit steps',
+    '4-30 degC, pH 6-9, well mixed, fed evenly, up to a week',
+    `${sources.massBalance}; ${sources.rusten}`,
+  ),
+  'NIT-15': equation(
+    'NIT-15',
+    'TAN = (load / (A r(1 mg/L)))^(1/0.7), r by NIT-12',
+    '4-30 degC, pH 6-9, load within the capacity',
+    sources.rusten,
+  ),
   'NIT-11': equation(
     'NIT-11',
     'volume = load / rate / surface',
@@ -186,6 +210,12 @@ export const waterEquations = {
     massBalance,
   ),
   'NC-1': equation('NC-1', '35.45 / 58.44', 'pure NaCl', sources.iupac),
+  'NC-2': equation(
+    'NC-2',
+    'ratio = Cl / (NO2-N x 46.005/14.007)',
+    'nitrite counted as NO2, fresh water',
+    sources.srac462,
+  ),
   'NC-3': equation(
     'NC-3',
     'salt = max(0, ratio x NO2 - Cl) x V / 0.6066',
@@ -196,6 +226,18 @@ export const waterEquations = {
   'NC-5': equation('NC-5', '1 mg/L in 3.785412 L', 'volume of a US gallon', 'definition of the units'),
   'NC-7': equation('NC-7', '1 mg/L in 28.3168 L', 'volume of a cubic foot', 'definition of the units'),
   'NC-8': equation('NC-8', 'NC-4 / 0.6066', 'pure NaCl', `definition of the units; ${sources.iupac}`),
+  'NB-1': equation(
+    'NB-1',
+    'uptake g N/d = area x feed ratio x 0.32 x 0.092',
+    'crops of all ages, rather too much',
+    `${fao589}, chapter 8; ${timmons}`,
+  ),
+  'NB-2': equation(
+    'NB-2',
+    'gain = (nitrified - uptake) / V',
+    'steady feeding, nothing denitrified, no water changed',
+    sources.massBalance,
+  ),
   'PL-1': equation('PL-1', 'area = feed / ratio', 'steady feeding', sources.rakocy2007),
   'PL-2': equation('PL-2', 'feed = area x ratio', 'steady feeding', `${fao589}, chapter 8`),
   'PL-3': equation(
