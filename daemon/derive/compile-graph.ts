@@ -5,6 +5,7 @@ import { milliseconds, type Milliseconds } from '../units/time.js'
 import type { Derivation, DerivationInput, GivenInput, SignalInput, StandIn } from './derivation.js'
 import type { Estimation, Estimator, Given } from './estimation.js'
 import { derivations, estimations } from './graph.js'
+import { watersOf } from './house-figures.js'
 
 /** The computed signals of one farm, and which of them follow from what. */
 export interface Graph {
@@ -72,14 +73,15 @@ type Sureness = 'declared' | 'possible' | 'none'
  */
 export function compileGraph(plan: FarmPlan): Graph {
   const nodes = new Map<SignalName, GraphNode>()
+  const stage: Stage = { plan, nodes, elsewhere: new Map() }
   for (const derivation of derivations) {
     for (const place of plan.places.values()) {
-      const node = nodeAt(derivation, place, { plan, nodes })
+      const node = nodeAt(derivation, place, stage)
       if (node !== null) nodes.set(node.signal, node)
     }
   }
   const estimates = estimations.flatMap((one) =>
-    [...plan.places.values()].flatMap((place) => estimateAt(one, place, { plan, nodes }) ?? []),
+    [...plan.places.values()].flatMap((place) => estimateAt(one, place, stage) ?? []),
   )
   return {
     nodes,
@@ -94,6 +96,8 @@ export function compileGraph(plan: FarmPlan): Graph {
 interface Stage {
   readonly plan: FarmPlan
   readonly nodes: ReadonlyMap<SignalName, GraphNode>
+  /** Where a quantity is found for places that do not measure it themselves; sought once, not for each of them. */
+  readonly elsewhere: Map<string, SignalName>
 }
 
 function nodeAt(derivation: Derivation, place: Place, stage: Stage): GraphNode | null {
@@ -181,6 +185,8 @@ function whereOf(input: SignalInput, place: Place, stage: Stage): SignalName {
       return signalName(place.id, input.quantity)
     case 'farm':
       return nearest(input, place, stage)
+    case 'loop':
+      return inLoop(input, place, stage)
     case 'outdoors':
     case 'air': {
       const there = [...stage.plan.places.values()].find(({ kind }) => kind === input.place)
@@ -189,19 +195,34 @@ function whereOf(input: SignalInput, place: Place, stage: Stage): SignalName {
   }
 }
 
+/** Where it is declared, else in a tank with fish: there keepers dip their kits, and open patterns have their probes. */
+function inLoop({ quantity }: SignalInput, place: Place, { plan }: Stage): SignalName {
+  const waters = [place, ...watersOf(plan, place)]
+  const isDeclared = ({ id }: Place): boolean =>
+    (plan.signals.get(signalName(id, quantity))?.origin ?? 'computed') !== 'computed'
+  const found = waters.find(isDeclared) ?? waters.find(({ fish }) => fish !== null) ?? place
+  return signalName(found.id, quantity)
+}
+
 const order: readonly string[] = ['outdoors', 'air']
 
 /** The place itself, else outdoors, else inside air, else anywhere. */
-function nearest(input: SignalInput, place: Place, { plan }: Stage): SignalName {
-  const here = signalName(place.id, input.quantity)
+function nearest({ quantity }: SignalInput, place: Place, { plan, elsewhere }: Stage): SignalName {
+  const here = signalName(place.id, quantity)
   if (isMeasured(here, plan)) return here
+  const found = elsewhere.get(quantity) ?? soughtFor(quantity, plan) ?? here
+  elsewhere.set(quantity, found)
+  return found
+}
+
+function soughtFor(quantity: string, plan: FarmPlan): SignalName | undefined {
   const rank = ({ kind }: Place): number => (order.indexOf(kind) + order.length + 1) % (order.length + 1)
   const others = [...plan.places.values()].toSorted((a, b) => rank(a) - rank(b))
-  const elsewhere = others.map(({ id }) => signalName(id, input.quantity))
+  const elsewhere = others.map(({ id }) => signalName(id, quantity))
   const anywhere = [...plan.signals.keys()].find(
-    (signal) => quantityOf(signal) === input.quantity && isMeasured(signal, plan),
+    (signal) => quantityOf(signal) === quantity && isMeasured(signal, plan),
   )
-  return elsewhere.find((signal) => isMeasured(signal, plan)) ?? anywhere ?? elsewhere[0] ?? here
+  return elsewhere.find((signal) => isMeasured(signal, plan)) ?? anywhere ?? elsewhere[0]
 }
 
 function surenessOf(signal: SignalName, input: SignalInput, place: Place, { plan, nodes }: Stage): Sureness {
@@ -231,14 +252,22 @@ function maxAgeOf(signal: SignalName, input: SignalInput, stage: Stage): Millise
 }
 
 function dependentsOf(nodes: readonly GraphNode[]): ReadonlyMap<SignalName, readonly GraphNode[]> {
-  const all = new Map<SignalName, Set<GraphNode>>()
+  const all = new Map<SignalName, GraphNode[]>()
+  const leadingTo = new Map<SignalName, ReadonlySet<SignalName>>()
   // Nodes are in order: whatever leads to one of its inputs leads to the node as well.
   for (const node of nodes) {
-    const direct = node.inputs.flatMap(({ signal }) => (signal === null ? [] : [signal]))
-    const leading = [...all].filter(([, known]) => [...known].some((one) => direct.includes(one.signal)))
-    for (const signal of [...direct, ...leading.map(([name]) => name)]) {
-      all.set(signal, (all.get(signal) ?? new Set()).add(node))
+    const leading = new Set<SignalName>()
+    for (const { signal } of node.inputs) {
+      if (signal === null) continue
+      leading.add(signal)
+      for (const further of leadingTo.get(signal) ?? []) leading.add(further)
+    }
+    leadingTo.set(node.signal, leading)
+    for (const signal of leading) {
+      const known = all.get(signal)
+      if (known === undefined) all.set(signal, [node])
+      else known.push(node)
     }
   }
-  return new Map([...all].map(([signal, known]) => [signal, [...known]]))
+  return all
 }

@@ -17,9 +17,9 @@ export interface SignalInput<Value extends number | null = number | null> {
   readonly quantity: string
   /**
    * 'same': at the place itself. 'farm': there, else outdoors, else wherever on the farm it is measured. 'outdoors' and
-   * 'air': at the first place of that kind.
+   * 'air': at the first place of that kind. 'loop': there, else in the water that flows to it and from it.
    */
-  readonly place: 'same' | 'farm' | 'outdoors' | 'air'
+  readonly place: 'same' | 'farm' | 'outdoors' | 'air' | 'loop'
   /** Too old to be used, for signals that have no stale time of their own (entered by hand, on change). */
   readonly maxAge: Milliseconds
   /** Older than this it still counts, but makes the result uncertain; null for never. */

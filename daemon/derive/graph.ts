@@ -1,4 +1,8 @@
+import { alkalinityConsumption } from './alkalinity-consumption.js'
+import { ammoniaCriterion } from './ammonia-criterion.js'
+import { ammoniaLoad } from './ammonia-load.js'
 import { carbonDioxide } from './carbon-dioxide.js'
+import { chlorideToNitrite } from './chloride-to-nitrite.js'
 import { condensationMargin } from './condensation-margin.js'
 import { coverTemperature } from './cover-temperature.js'
 import { cropsUntilTooCold } from './crops-until-too-cold.js'
@@ -11,8 +15,11 @@ import { frostMargin } from './frost-margin.js'
 import { heatLoss } from './heat-loss.js'
 import { heaterMargin } from './heater-margin.js'
 import { humidityRatio } from './humidity-ratio.js'
+import { nitrateGained } from './nitrate-gain.js'
+import { nitrificationCapacityOfMedia } from './nitrification-capacity.js'
 import { oxygenLeft } from './oxygen-left.js'
 import { oxygenSaturation } from './oxygen-saturation.js'
+import { phWhereAmmoniaHarms } from './ph-where-ammonia-harms.js'
 import { salinityOfWater } from './salinity.js'
 import { unionisedAmmonia } from './unionised-ammonia.js'
 import { vapourPressureDeficit } from './vapour-pressure-deficit.js'
@@ -25,6 +32,13 @@ export const derivations: readonly Derivation[] = [
   oxygenSaturation,
   unionisedAmmonia,
   carbonDioxide,
+  ammoniaCriterion,
+  phWhereAmmoniaHarms,
+  chlorideToNitrite,
+  ammoniaLoad,
+  nitrificationCapacityOfMedia,
+  alkalinityConsumption,
+  nitrateGained,
   dewPoint,
   vapourPressureDeficit,
   humidityRatio,

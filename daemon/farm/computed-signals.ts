@@ -52,13 +52,37 @@ function computedAt(place: Place, may: May, known: Known): readonly string[] {
     const evaporates = (place.kind === 'tank' || place.kind === 'sump') && place.surfaceArea !== null
     if (evaporates && has('water_temperature') && air !== undefined && isHumid(air, may))
       names.push('evaporation')
-    return names
+    return [...names, ...ofWater(place, has), ...ofNitrogen(place, known)]
   }
   if (isHumid(place, may)) names.push('vapour_pressure_deficit', 'dew_point', 'humidity_ratio')
   if (isHeated(place, known.equipment)) names.push('heater_margin')
   return place.envelope === null || !knowsBoth(place, may, known)
     ? names
     : [...names, ...ofHouse(place, may, known)]
+}
+
+/** What salts and acids of a water tell. */
+function ofWater({ fish }: Place, has: (quantity: string) => boolean): readonly string[] {
+  const names = has('conductivity') ? ['salinity'] : []
+  const isWarmAndSour = has('ph') && has('water_temperature')
+  if (isWarmAndSour && has('alkalinity')) names.push('carbon_dioxide')
+  if (isWarmAndSour) names.push('ammonia_criterion_chronic')
+  if (fish !== null) names.push('ph_where_ammonia_harms')
+  if (has('chloride') && has('nitrite_nitrogen')) names.push('chloride_to_nitrite_ratio')
+  return names
+}
+
+/** What the feed brings, and what becomes of it at a filter. */
+function ofNitrogen({ kind, fish, media, volume }: Place, { places }: Known): readonly string[] {
+  const isFed = (one: Place['fish']): boolean => one !== null && one.feedPerDay !== null
+  if (kind === 'tank') return isFed(fish) ? ['ammonia_load'] : []
+  if (kind !== 'biofilter') return []
+  const tanks = [...places.values()].filter((one) => one.fish !== null)
+  const names = media === null ? [] : ['nitrification_capacity']
+  if (tanks.length === 0 || !tanks.every((one) => isFed(one.fish))) return names
+  names.push('ammonia_load', 'alkalinity_consumption')
+  const isSized = volume !== null || tanks.some((one) => one.volume !== null)
+  return isSized ? [...names, 'nitrate_gain'] : names
 }
 
 /** What follows from the air inside, the air outdoors and the envelope. */

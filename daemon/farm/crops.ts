@@ -6,6 +6,8 @@ export interface Crop {
   readonly label: string
   /** Cel of the air, below which a night does harm. */
   readonly airLow: Figure
+  /** g of feed a day whose nutrients a square metre of it takes up. */
+  readonly feedRatio: Figure
 }
 
 const tender = (value: number, why: string): Figure => ({
@@ -15,18 +17,27 @@ const tender = (value: number, why: string): Figure => ({
 const chills = (value: number): Figure => tender(value, 'crops from warm lands chill below 10 to 12 Cel')
 const hardy = tender(0, 'hardened leaves bear the cold until they freeze')
 
-const crop = (id: string, airLow: Figure): Crop => ({ id, label: id.replaceAll('_', ' '), airLow })
+const fao = 'Somerville et al. 2014, FAO Fisheries and Aquaculture Technical Paper 589, chapter 8'
+const leafy: Figure = { value: 45, source: `${fao}: leafy vegetables 40 to 50` }
+const fruiting: Figure = { value: 65, source: `${fao}: fruiting vegetables 50 to 80` }
+
+const crop = (id: string, airLow: Figure, feedRatio = leafy): Crop => ({
+  id,
+  label: id.replaceAll('_', ' '),
+  airLow,
+  feedRatio,
+})
 
 const rows: readonly Crop[] = [
   crop('lettuce', tender(2, 'light frost scorches; two degrees for leaves colder than the air')),
   crop('basil', chills(10)),
-  crop('tomato', chills(10)),
-  crop('cucumber', chills(12)),
-  crop('pepper', chills(12)),
-  crop('aubergine', chills(12)),
-  crop('bean', chills(10)),
-  crop('okra', chills(12)),
-  crop('strawberry', hardy),
+  crop('tomato', chills(10), fruiting),
+  crop('cucumber', chills(12), fruiting),
+  crop('pepper', chills(12), fruiting),
+  crop('aubergine', chills(12), fruiting),
+  crop('bean', chills(10), fruiting),
+  crop('okra', chills(12), fruiting),
+  crop('strawberry', hardy, fruiting),
   crop('chard', hardy),
   crop('kale', hardy),
   crop('spinach', hardy),

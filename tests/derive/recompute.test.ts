@@ -116,6 +116,7 @@ describe('oxygen saturation', () => {
     const [salt, saturation, ...rest] = follows(plan, 'tank-1/conductivity', known)
     expect(rest.map(({ signal, value }) => [signal, value])).toEqual([
       ['tank-1/unionised_ammonia_nitrogen', null],
+      ['tank-1/ph_where_ammonia_harms', null],
     ])
     // DO-6 prints 2.8365 g/kg at 5000 uS/cm
     expect(salt).toMatchObject({ signal: 'tank-1/salinity', quality: 'good' })

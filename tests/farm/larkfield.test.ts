@@ -135,6 +135,12 @@ describe('the farm of the examples', () => {
       ['tank-1/oxygen_demand', 'computed', null],
       ['tank-1/oxygen_minutes_if_air_stops', 'computed', null],
       ['tank-1/oxygen_minutes_on_trend', 'computed', null],
+      ['tank-1/ph_where_ammonia_harms', 'computed', null],
+      ['tank-1/ammonia_load', 'computed', null],
+      ['biofilter/nitrification_capacity', 'computed', null],
+      ['biofilter/ammonia_load', 'computed', null],
+      ['biofilter/alkalinity_consumption', 'computed', null],
+      ['biofilter/nitrate_gain', 'computed', null],
     ])
     expect(plan.signals.get(signalName('tank-1', 'dissolved_oxygen'))?.plausible).toEqual([0, 25])
   })
