@@ -19,15 +19,36 @@ function envelopeOf(plan: FarmPlan, place: Place): Place['envelope'] {
 
 /** What the place's water is joined with by `flows_to`, in either direction; of a house, all water of the farm. */
 export function watersOf(plan: FarmPlan, place: Place): readonly Place[] {
-  const waters = [...plan.places.values()].filter(({ kind }) => holdsWater(kind))
-  if (!holdsWater(place.kind)) return waters
-  const joined = new Set([place.id])
-  const isJoined = ({ id, flowsTo }: Place): boolean =>
-    flowsTo.some((to) => joined.has(to)) ||
-    waters.some((other) => joined.has(other.id) && other.flowsTo.includes(id))
-  // Every round reaches one basin further; there are no more rounds than basins.
-  for (const _round of waters) for (const water of waters) if (isJoined(water)) joined.add(water.id)
-  return waters.filter(({ id }) => joined.has(id))
+  const known = waters.get(plan) ?? joinedWaters(plan)
+  waters.set(plan, known)
+  return holdsWater(place.kind) ? (known.loopOf.get(place.id) ?? []) : known.all
+}
+
+interface Waters {
+  readonly all: readonly Place[]
+  readonly loopOf: ReadonlyMap<string, readonly Place[]>
+}
+
+/** Sought once for a plan: every place of a large farm asks for it several times. */
+const waters = new WeakMap<FarmPlan, Waters>()
+
+function joinedWaters(plan: FarmPlan): Waters {
+  const all = [...plan.places.values()].filter(({ kind }) => holdsWater(kind))
+  const loopOf = new Map<string, Place[]>(all.map((water) => [water.id, [water]]))
+  for (const { id, flowsTo } of all) {
+    for (const to of flowsTo) {
+      const [one, other] = [loopOf.get(id), loopOf.get(to)]
+      if (one === undefined || other === undefined || one === other) continue
+      // The smaller loop goes into the larger, so that none is moved often.
+      const [larger, smaller] = one.length < other.length ? [other, one] : [one, other]
+      larger.push(...smaller)
+      for (const water of smaller) loopOf.set(water.id, larger)
+    }
+  }
+  const order = new Map(all.map(({ id }, index) => [id, index]))
+  for (const loop of new Set(loopOf.values()))
+    loop.sort((a, b) => (order.get(a.id) ?? 0) - (order.get(b.id) ?? 0))
+  return { all, loopOf }
 }
 
 export const basinOf = ({ volume, surfaceArea, kind }: Place): readonly Basin[] =>
