@@ -34,27 +34,33 @@ export const firstBelief: PaceBelief = byBooks.map(
 
 /** What is known of a filter is half forgotten after ten days (common practice: films grow and slough within weeks). */
 const forgotten = days(14)
-/** Results of kits and probes, and what meals do within a day (common practice). */
-const error = { absolute: 0.1, relative: 0.3 } as const
+/** Results of kits and probes, mg/L (common practice). */
+const kitError = 0.1
+
+/** What was measured, mg/L as N, and how much of it may be chance: of the feed, of the hour. A share of it. */
+export interface Measured {
+  readonly value: number
+  readonly doubt: number
+}
 
 /**
- * Takes in what was measured (mg/L as N) after `elapsed`; `foretold` says what a pace would have led to, null where it
+ * Takes in what was measured after `elapsed`; `foretold` says what a pace would have led to, null where it
  * cannot say.
  */
 export function learnPace(
   belief: PaceBelief,
-  seen: number,
+  seen: Measured,
   elapsed: Milliseconds,
   foretold: (pace: GramsPerSquareMetreDay) => number | null,
 ): PaceBelief {
   const kept = Math.exp(-elapsed / forgotten)
-  const deviation = Math.hypot(error.absolute, error.relative * seen)
+  const deviation = Math.hypot(kitError, seen.doubt * seen.value)
   const weights = paceRow.map((pace, index) => {
     const before = kept * (belief[index] ?? 0) + (1 - kept) * (firstBelief[index] ?? 0)
     const foreseen = foretold(pace)
     if (foreseen === null) return before
     // Squared beyond any doubt it would round to nothing for every pace.
-    const off = Math.min(20, Math.abs(seen - foreseen) / deviation)
+    const off = Math.min(20, Math.abs(seen.value - foreseen) / deviation)
     return before * Math.exp(-(off ** 2) / 2)
   })
   return normalised(weights)
