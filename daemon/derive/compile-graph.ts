@@ -197,6 +197,8 @@ function whereOf(input: SignalInput, place: Place, stage: Stage): SignalName {
 
 /** Where it is declared, else in a tank with fish: there keepers dip their kits, and open patterns have their probes. */
 function inLoop({ quantity }: SignalInput, place: Place, { plan }: Stage): SignalName {
+  const here = signalName(place.id, quantity)
+  if (place.fish !== null && isMeasured(here, plan)) return here
   const waters = [place, ...watersOf(plan, place)]
   const isDeclared = ({ id }: Place): boolean =>
     (plan.signals.get(signalName(id, quantity))?.origin ?? 'computed') !== 'computed'

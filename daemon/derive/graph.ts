@@ -1,6 +1,7 @@
 import { alkalinityConsumption } from './alkalinity-consumption.js'
 import { ammoniaCriterion } from './ammonia-criterion.js'
 import { ammoniaLoad } from './ammonia-load.js'
+import { ammoniaTomorrow } from './ammonia-tomorrow.js'
 import { carbonDioxide } from './carbon-dioxide.js'
 import { chlorideToNitrite } from './chloride-to-nitrite.js'
 import { condensationMargin } from './condensation-margin.js'
@@ -17,6 +18,7 @@ import { heaterMargin } from './heater-margin.js'
 import { humidityRatio } from './humidity-ratio.js'
 import { nitrateGained } from './nitrate-gain.js'
 import { nitrificationCapacityOfMedia } from './nitrification-capacity.js'
+import { nitriteTomorrow } from './nitrite-tomorrow.js'
 import { oxygenLeft } from './oxygen-left.js'
 import { oxygenSaturation } from './oxygen-saturation.js'
 import { phWhereAmmoniaHarms } from './ph-where-ammonia-harms.js'
@@ -52,4 +54,9 @@ export const derivations: readonly Derivation[] = [
 ]
 
 /** Those that follow from the course of a signal and keep a memory of it. */
-export const estimations: readonly Estimation[] = [oxygenLeft, cropsUntilTooCold]
+export const estimations: readonly Estimation[] = [
+  oxygenLeft,
+  cropsUntilTooCold,
+  ammoniaTomorrow,
+  nitriteTomorrow,
+]

@@ -52,7 +52,7 @@ function computedAt(place: Place, may: May, known: Known): readonly string[] {
     const evaporates = (place.kind === 'tank' || place.kind === 'sump') && place.surfaceArea !== null
     if (evaporates && has('water_temperature') && air !== undefined && isHumid(air, may))
       names.push('evaporation')
-    return [...names, ...ofWater(place, has), ...ofNitrogen(place, known)]
+    return [...names, ...ofWater(place, has), ...ofNitrogen(place, may, known)]
   }
   if (isHumid(place, may)) names.push('vapour_pressure_deficit', 'dew_point', 'humidity_ratio')
   if (isHeated(place, known.equipment)) names.push('heater_margin')
@@ -73,7 +73,7 @@ function ofWater({ fish }: Place, has: (quantity: string) => boolean): readonly 
 }
 
 /** What the feed brings, and what becomes of it at a filter. */
-function ofNitrogen({ kind, fish, media, volume }: Place, { places }: Known): readonly string[] {
+function ofNitrogen({ kind, fish, media, volume }: Place, may: May, { places }: Known): readonly string[] {
   const isFed = (one: Place['fish']): boolean => one !== null && one.feedPerDay !== null
   if (kind === 'tank') return isFed(fish) ? ['ammonia_load'] : []
   if (kind !== 'biofilter') return []
@@ -82,7 +82,12 @@ function ofNitrogen({ kind, fish, media, volume }: Place, { places }: Known): re
   if (tanks.length === 0 || !tanks.every((one) => isFed(one.fish))) return names
   names.push('ammonia_load', 'alkalinity_consumption')
   const isSized = volume !== null || tanks.some((one) => one.volume !== null)
-  return isSized ? [...names, 'nitrate_gain'] : names
+  if (!isSized) return names
+  names.push('nitrate_gain')
+  const isMeasured = (quantity: string): boolean => [...places.values()].some((one) => may(one, quantity))
+  if (media === null || !isMeasured('total_ammonia_nitrogen')) return names
+  names.push('total_ammonia_nitrogen_tomorrow')
+  return isMeasured('nitrite_nitrogen') ? [...names, 'nitrite_nitrogen_tomorrow'] : names
 }
 
 /** What follows from the air inside, the air outdoors and the envelope. */
