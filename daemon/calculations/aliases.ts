@@ -8,6 +8,12 @@ export const quantityAliases: Readonly<Record<string, string>> = {
   oxygen_minutes_if_air_stops: 'minutes_to_critical_no_air',
   barometric_pressure: 'standard_pressure',
   heat_loss: 'conduction_heat_loss',
+  ammonia_criterion_chronic: 'ammonia_ccc',
+  ph_where_ammonia_harms: 'ammonia_headroom_pH',
+  ammonia_load: 'tan_production',
+  alkalinity_consumption: 'alkalinity_demand',
+  total_ammonia_nitrogen_tomorrow: 'total_ammonia_nitrogen_after',
+  nitrite_nitrogen_tomorrow: 'nitrite_nitrogen_after',
 }
 
 /** Names of inputs as the farm writes them; taken where the calculation has no input of that very name. */

@@ -8,6 +8,7 @@ import { coolingCalculations } from './cooling.js'
 import { factCalculations } from './fact-calculations.js'
 import { heatCalculations } from './heat.js'
 import { nitrogenCalculations } from './nitrogen.js'
+import { nitrogenLoopCalculations } from './nitrogen-loop.js'
 import { oxygenCalculations } from './oxygen.js'
 import { plantCalculations } from './plants.js'
 import { respirationCalculations } from './respiration.js'
@@ -17,6 +18,7 @@ const entries: readonly Calculation[] = [
   ...ammoniaCalculations,
   ...carbonateCalculations,
   ...nitrogenCalculations,
+  ...nitrogenLoopCalculations,
   ...respirationCalculations,
   ...plantCalculations,
   ...airCalculations,
