@@ -121,8 +121,13 @@ export async function nextSlice(
   const there = new Map(readings.filter(isComputed(wanted)).map((one) => [keyOf(one), one]))
   const isKept = (signal: SignalName, at: EpochMs): boolean => there.has(keyOf({ signal, at }))
   const series = readings.filter(({ source }) => source !== 'computed')
+  const keptBefore = (signal: SignalName, at: EpochMs): Kept | null =>
+    [...there.values()].findLast((one) => one.signal === signal && one.at < at) ?? null
   const fresh = new Map<string, Derived>()
-  for (const one of recomputeSpan(past, series, { to, isKept })) fresh.set(keyOf(one), one)
+  for (const one of recomputeSpan(past, series, { to, isKept, keptBefore })) fresh.set(keyOf(one), one)
+  // What is not ours to judge yet counts for the minute of what will be, in the next slice.
+  for (const one of there.values())
+    if (!past.knownSince.has(one.signal)) past.kept.set(one.signal, { at: one.at, quality: one.quality })
   const different = [...fresh.values()].filter((one) => !isSame(there.get(keyOf(one)), one))
   const gone = [...there.values()].filter((one) => !fresh.has(keyOf(one)) && isOurs(past, one))
   return {

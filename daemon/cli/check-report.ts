@@ -4,7 +4,6 @@ import { onDuty } from '../callout/roster.js'
 import { blindSpots, unwatchedTanks, type BlindSpot } from '../farm/blind-spots.js'
 import { patternOf } from '../farm/on-demand.js'
 import type { FarmPlan, SignalPlan } from '../farm/plan.js'
-import { species } from '../farm/species.js'
 import { placeOf, quantityOf } from '../readings/signal.js'
 import type { EpochMs } from '../units/time.js'
 import { conditionInWords, priorityExceptions, priorityInWords } from './alarm-in-words.js'
@@ -81,8 +80,7 @@ export function checkReport({ settings, plan, notes }: LoadedFarm, now: EpochMs)
 
 function watchedThings(plan: FarmPlan): readonly WatchedThing[] {
   const places = [...plan.places.values()].map((place) => {
-    const kind = species.get(place.fish?.species ?? '')?.label ?? place.fish?.species
-    const stock = place.fish === null ? '' : `, ${place.fish.count} ${kind ?? ''}`
+    const stock = place.fish === null ? '' : `, ${place.fish.count} ${place.fish.species.label}`
     return { id: place.id, what: `${place.label}${stock}` }
   })
   const machines = [...plan.equipment.values()].map(({ id, label }) => ({ id, what: label }))

@@ -4,6 +4,7 @@ import { epochMs, rfc3339 } from '../units/time.js'
 import { awaitRecomputation, changedInWords } from './await-recomputation.js'
 import { daemonClient, type DaemonClient } from './daemon-client.js'
 import { loadFarm } from './load-farm.js'
+import { timeOption } from './time-option.js'
 import type { Terminal, Verb, VerbOptions } from './verb.js'
 
 interface Written {
@@ -69,8 +70,8 @@ function wishOf(signal: string | undefined, written: Written): object {
     )
   return {
     signal: needed(signal, 'the signal', 'tank-1/dissolved_oxygen'),
-    from: needed(from, '--from', '2027-01-10T08:00:00Z'),
-    ...(to === undefined ? {} : { to }),
+    from: timeOption('--from', needed(from, '--from', '2027-01-10T08:00:00Z')),
+    ...(to === undefined ? {} : { to: timeOption('--to', to) }),
     points: reads.map((read, index) => ({ reads: read, truth: truths[index] })),
     why: needed(why, '--why', '"checked with the meter"'),
     ...byOf(written),

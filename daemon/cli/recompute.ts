@@ -2,7 +2,15 @@ import type { Recomputation } from '../ports/past.js'
 import { awaitRecomputation, changedInWords } from './await-recomputation.js'
 import { daemonClient } from './daemon-client.js'
 import { loadFarm } from './load-farm.js'
+import { timeOption } from './time-option.js'
 import type { Verb } from './verb.js'
+
+interface Written {
+  readonly signal: string
+  readonly from: string
+  readonly to?: string
+  readonly by?: string
+}
 
 /** `recompute`: computed values of a span anew, from what the record and the configuration say today. */
 export const recomputeVerb: Verb = {
@@ -20,8 +28,12 @@ export const recomputeVerb: Verb = {
   async run(_args, options, terminal) {
     const { settings } = loadFarm(options, terminal)
     const client = daemonClient(settings)
-    const { signal, ...rest } = options.own as { signal: string; from: string; to?: string; by?: string }
-    const asked = (await client.post('/api/recomputations', { ...rest, signals: signal })) as Recomputation
+    const { signal, from, to, by } = options.own as unknown as Written
+    const asked = (await client.post('/api/recomputations', {
+      ...{ signals: signal, from: timeOption('--from', from) },
+      ...(to === undefined ? {} : { to: timeOption('--to', to) }),
+      ...(by === undefined ? {} : { by }),
+    })) as Recomputation
     const done = await awaitRecomputation(client, asked.id, terminal)
     terminal.out(options.json ? `${JSON.stringify(done)}\n` : `${changedInWords(done)}\n`)
     return 0

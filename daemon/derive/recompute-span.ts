@@ -82,6 +82,8 @@ export interface Span {
   readonly to: EpochMs
   /** Whether a value of that moment is in the record and so kept again, whatever the minute says. */
   readonly isKept?: (signal: SignalName, at: EpochMs) => boolean
+  /** What the record holds of a signal last before a moment: it counts for the minute also where it is not ours to judge. */
+  readonly keptBefore?: (signal: SignalName, at: EpochMs) => Kept | null
 }
 
 /**
@@ -93,20 +95,21 @@ export interface Span {
 export function* recomputeSpan(
   past: Past,
   readings: Iterable<PastReading>,
-  { to, isKept = () => false }: Span,
+  { to, isKept = () => false, keptBefore = () => null }: Span,
 ): Generator<Derived> {
+  const record = { isKept, keptBefore }
   for (const reading of readings) {
-    yield* untilDue(past, reading.at, isKept)
-    if (take(past, reading)) yield* keep(past, follow(past, reading.signal, reading.at), isKept)
+    yield* untilDue(past, reading.at, record)
+    if (take(past, reading)) yield* keep(past, follow(past, reading.signal, reading.at), record)
   }
-  yield* untilDue(past, to, isKept)
+  yield* untilDue(past, to, record)
 }
 
-type IsKept = (signal: SignalName, at: EpochMs) => boolean
+type OnRecord = Required<Pick<Span, 'isKept' | 'keptBefore'>>
 
-function* untilDue(past: Past, before: EpochMs, isKept: IsKept): Generator<Derived> {
+function* untilDue(past: Past, before: EpochMs, record: OnRecord): Generator<Derived> {
   for (let results = fallsDue(past, before); results !== null; results = fallsDue(past, before))
-    yield* keep(past, results, isKept)
+    yield* keep(past, results, record)
 }
 
 /** The inputs of what is asked for, measured and computed: whose readings are needed. */
@@ -230,10 +233,15 @@ function isOnRecord(past: Past, signal: SignalName): boolean {
   )
 }
 
-function* keep(past: Past, results: readonly Derived[], isKept: IsKept): Generator<Derived> {
+function* keep(
+  past: Past,
+  results: readonly Derived[],
+  { isKept, keptBefore }: OnRecord,
+): Generator<Derived> {
   for (const one of results) {
     const { signal, at, quality } = one
-    const before = past.kept.get(signal)
+    const isFirst = past.knownSince.get(signal) === at
+    const before = (isFirst ? keptBefore(signal, at) : null) ?? past.kept.get(signal)
     const isDue = before === undefined || before.quality !== quality || at - before.at >= keepEvery
     if (!isDue && (before.at === at || !isKept(signal, at))) continue
     past.kept.set(signal, { at, quality })
