@@ -150,12 +150,26 @@ export function foretellNitrogen(
   // The faster the bacteria, the less is left.
   const [least, value, most] = [0.9, 0.5, 0.1].map((share) => after(paceBelow(belief, share)))
   if (typeof least !== 'number' || typeof value !== 'number' || typeof most !== 'number') return null
-  const scatter = 1.2816 * (isWholeDay(memory) ? betweenDays : withinDay)
-  return { value, low: widened(value, least, -scatter), high: widened(value, most, scatter) }
+  const scatter = toFourOfFive * (isWholeDay(memory) ? betweenDays : withinDay)
+  const below = blurred(value - widened(value, least, -scatter))
+  const above = blurred(widened(value, most, scatter) - value)
+  return { value, low: Math.max(0, value - below), high: value + above }
 }
+
+/** Four results of five lie within so many standard deviations: the normal distribution. */
+const toFourOfFive = 1.2816
 
 /** An end of the interval, with another scatter beside that of the pace: squares of logarithms add up. */
 function widened(value: number, end: number, scatter: number): number {
   if (value <= 0 || end <= 0) return end
   return value * Math.exp(Math.sign(scatter) * Math.hypot(Math.log(end / value), scatter))
 }
+
+/**
+ * What no kit and few probes tell apart, mg/L as N, one standard deviation (common practice). Without it a result of
+ * nothing would foretell nothing, and be sure of it.
+ */
+const leastTold = 0.05
+
+/** How far an end of the interval lies from the value, with what the measurement itself could not see. */
+const blurred = (away: number): number => Math.hypot(away, toFourOfFive * leastTold)
