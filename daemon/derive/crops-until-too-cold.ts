@@ -1,4 +1,3 @@
-import { anyCrop, crops } from '../farm/crops.js'
 import type { FarmPlan } from '../farm/plan.js'
 import { followCooling, noCooling, paceOf, type CoolingPace } from '../heat/cooling-pace.js'
 import { isDaylight } from '../heat/sun.js'
@@ -32,7 +31,7 @@ const cropLimit = given(['lowest for the crop', 'Cel'], celsius, (plan) => {
 })
 
 const cropsOf = ({ places }: FarmPlan) =>
-  [...places.values()].flatMap(({ plants }) => (plants === null ? [] : [crops.get(plants.crop) ?? anyCrop]))
+  [...places.values()].flatMap(({ plants }) => (plants === null ? [] : [plants.crop]))
 
 /**
  * Hours until the air of the house is too cold for its crops, if all heat stops now. How fast its air cools it learns from

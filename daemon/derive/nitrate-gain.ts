@@ -1,5 +1,4 @@
 import { nitrateGain as gainOf, plantUptake } from '../chemistry/nitrogen-balance.js'
-import { anyCrop, crops } from '../farm/crops.js'
 import { gramsPerDay, gramsPerSquareMetreDay, squareMetres } from '../units/brands.js'
 import { nitrifiedInputs, nitrifiedOf } from './alkalinity-consumption.js'
 import { derivation, given } from './derivation.js'
@@ -10,12 +9,11 @@ import { loopVolume } from './loop-inputs.js'
 const uptake = given(['nitrogen that plants take up', 'g/d'], gramsPerDay, (plan, place) => {
   const beds = watersOf(plan, place).flatMap(({ plants }) => plants ?? [])
   const each = beds.map(({ crop, area }) => {
-    const { feedRatio } = crops.get(crop) ?? anyCrop
-    return plantUptake(squareMetres(area), gramsPerSquareMetreDay(feedRatio.value)) ?? 0
+    return plantUptake(squareMetres(area), gramsPerSquareMetreDay(crop.feedRatio.value)) ?? 0
   })
   return {
     value: each.reduce<number>((sum, one) => sum + one, 0),
-    says: beds.length === 0 ? 'no plants are written' : 'by the feed rate ratio of each crop, FAO 589',
+    says: beds.length === 0 ? 'no plants are written' : 'by the feed rate ratio of each crop',
   }
 })
 

@@ -63,7 +63,7 @@ function estimatorAt(plan: FarmPlan, place: Place, fish: Fish, volume: number): 
       salinity: gramsPerKilogram(values.salinity ?? NaN),
       pressure: atmospheres((values.pressure ?? NaN) / kilopascalsPerAtmosphere),
     })
-    const demand = expectedDemand({ ...fish, volume }, temperature)
+    const demand = expectedDemand({ ...fish, species: fish.species.like, volume }, temperature)
     if (saturation === null || demand === null) return null
     return {
       ...{ at, temperature, saturation, expectedDemand: demand, depth: tank.depth, lag },

@@ -16,6 +16,7 @@ import type { Remark, Report } from './report.js'
 import { resolveAlarms } from './resolve-alarms.js'
 import { bandOf, resolveEquipment } from './resolve-equipment.js'
 import { houseRules, resolveLadders, resolvePeople, rosterOf } from './resolve-people.js'
+import { resolveLiving } from './resolve-living.js'
 import { resolvePlaces, speciesOf } from './resolve-places.js'
 import { resolveSignals, type Signals } from './resolve-signals.js'
 
@@ -35,7 +36,7 @@ export function planFarm(settings: Settings): Planned {
   const remark: Remark = (text) => void (notes.includes(text) || notes.push(text))
 
   const quantities = quantitiesOf(settings, report)
-  const places = resolvePlaces(settings.places, report, remark)
+  const places = resolvePlaces(settings.places, resolveLiving(settings, report), report, remark)
   const equipmentIds = settings.equipment.map(({ id }) => id)
   const equipment = resolveEquipment(settings.equipment, { places, equipmentIds, quantities, report })
   const stage: AlarmStage = { places, equipment, quantities, report, remark }

@@ -3,6 +3,8 @@ import type { Ladder, Person, RosterRule } from '../callout/people.js'
 import type { SignalName } from '../readings/signal.js'
 import type { Quantity } from '../units/quantities.js'
 import type { Milliseconds } from '../units/time.js'
+import type { Crop } from './crops.js'
+import type { Species } from './species.js'
 
 /**
  * The farm with everything resolved: presets applied, globs expanded, defaults filled in, values in canonical units.
@@ -126,11 +128,11 @@ export interface Place {
   /** Minutes since local midnight. */
   readonly meals: readonly number[]
   /** m2 of what grows in a bed. */
-  readonly plants: { readonly crop: string; readonly area: number } | null
+  readonly plants: { readonly crop: Crop; readonly area: number } | null
 }
 
 export interface Fish {
-  readonly species: string
+  readonly species: Species
   readonly count: number
   /** kg each */
   readonly meanMass: number

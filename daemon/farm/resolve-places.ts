@@ -3,11 +3,14 @@ import { placeLabel } from './labels.js'
 import { didYouMean } from '../units/nearest-name.js'
 import type { Fish, Place } from './plan.js'
 import type { Path, Remark, Report } from './report.js'
-import { anySpecies, species, type Species } from './species.js'
+import { anyCrop } from './crops.js'
+import type { Living } from './resolve-living.js'
+import { anySpecies, type Species } from './species.js'
 
 /** The declared places with everything filled in. */
 export function resolvePlaces(
   written: readonly PlaceSettings[],
+  living: Living,
   report: Report,
   remark: Remark,
 ): ReadonlyMap<string, Place> {
@@ -28,12 +31,17 @@ export function resolvePlaces(
         )
       }
       checkLevels(place, path, report)
-      return [place.id, placeOf(place, fishOf(place, path, report), remark)]
+      const lives = { fish: fishOf(place, path, { living, report }), plants: plantsOf(place, living, remark) }
+      return [place.id, placeOf(place, lives, remark)]
     }),
   )
 }
 
-function placeOf(written: PlaceSettings, fish: Fish | null, remark: Remark): Place {
+function placeOf(
+  written: PlaceSettings,
+  { fish, plants }: Pick<Place, 'fish' | 'plants'>,
+  remark: Remark,
+): Place {
   const { id, kind, levels, media, envelope } = written
   if (fish !== null && written.volume === undefined) {
     remark(`${id} has fish but no volume: its oxygen minutes cannot be computed`)
@@ -61,24 +69,40 @@ function placeOf(written: PlaceSettings, fish: Fish | null, remark: Remark): Pla
             airChanges: envelope.air_changes ?? null,
           },
     meals: written.meals ?? [],
-    plants: written.plants ?? null,
+    plants,
   }
 }
 
+/** A crop that is not known is as tender as the tenderest: a remark, no mistake. */
+function plantsOf({ id, plants }: PlaceSettings, { crops }: Living, remark: Remark): Place['plants'] {
+  if (plants === undefined) return null
+  const crop = crops.get(plants.crop)
+  if (crop === undefined)
+    remark(
+      `${id}: "${plants.crop}" is no crop known here (${didYouMean(plants.crop, crops.keys())}): taken as tender`,
+    )
+  return { crop: crop ?? anyCrop, area: plants.area }
+}
+
+interface FishStage {
+  readonly living: Living
+  readonly report: Report
+}
+
 /** A tank of no fish is an empty tank: it brings no alarms along. */
-function fishOf({ fish }: PlaceSettings, path: Path, report: Report): Fish | null {
+function fishOf({ fish }: PlaceSettings, path: Path, { living, report }: FishStage): Fish | null {
   if (fish === undefined) return null
-  const kind = species.get(fish.species)
+  const kind = living.species.get(fish.species)
   if (kind === undefined) {
     report(
       [...path, 'fish', 'species'],
       `"${fish.species}" is no species that is known here`,
-      `${didYouMean(fish.species, species.keys())} (warm_water and cold_water do for any other)`,
+      `${didYouMean(fish.species, living.species.keys())} (warm_water and cold_water do for any other)`,
     )
   }
   if (fish.count === 0) return null
   return {
-    species: fish.species,
+    species: kind ?? anySpecies,
     count: fish.count,
     meanMass: fish.mean_mass,
     feedPerDay: fish.feed_per_day ?? null,
@@ -112,7 +136,7 @@ const step = 0.5
  * would otherwise overtake them.
  */
 export function speciesOf(place: Place): Species {
-  const kind = species.get(place.fish?.species ?? '') ?? anySpecies
+  const kind = place.fish?.species ?? anySpecies
   const critical = place.fish?.criticalOxygen ?? kind.criticalOxygen.value
   const raised = {
     source: `half a mg/L above the level below it, which follows critical_oxygen ${critical} mg/L`,

@@ -1,6 +1,6 @@
 /**
  * What each kind of fish bears. These are starting limits of culture guidance, not veterinary advice; every one of
- * them can be overridden in the configuration (`alarms:` by id, `critical_oxygen:` on the fish).
+ * them can be overridden in the configuration (`species:`, `alarms:` by id, `critical_oxygen:` on the fish).
  */
 
 /** A figure and where it was read. "common practice" and "from memory" say plainly that no source was at hand. */
@@ -13,6 +13,8 @@ export interface Figure {
 export interface Species {
   readonly id: string
   readonly label: string
+  /** The row of this table that it breathes like; its own id for those that stand here. */
+  readonly like: string
   /** Cel */
   readonly temperatureLow: Figure
   readonly temperatureHigh: Figure
@@ -50,8 +52,11 @@ const ammoniaCold = figure(
   `${huetter}: chronic damage from 0.03 mg/L NH3 (0.025 as N), trout most sensitive`,
 )
 
+/** As they stand here, without what they are like: they are like themselves. */
+type Row = Omit<Species, 'like'>
+
 /** For warm-water fish of which nothing more is known. */
-const warmWater: Species = {
+const warmWater: Row = {
   id: 'warm_water',
   label: 'warm-water fish',
   temperatureLow: figure(18, `${fao}, Table 3.2, aquaponic compromise`),
@@ -66,7 +71,7 @@ const warmWater: Species = {
 }
 
 /** For cold-water fish of which nothing more is known. */
-const coldWater: Species = {
+const coldWater: Row = {
   id: 'cold_water',
   label: 'cold-water fish',
   temperatureLow: practice(4, 'feeding has nearly stopped'),
@@ -85,7 +90,7 @@ const toleratesLittleOxygen = {
   criticalOxygen: figure(2, `${fao}, section 3.3: carp and tilapia tolerate 2 to 3 mg/L, lower end`),
 }
 
-const rows: readonly Species[] = [
+const rows: readonly Row[] = [
   warmWater,
   coldWater,
   {
@@ -166,7 +171,9 @@ const rows: readonly Species[] = [
 ]
 
 /** Every species that is known by name, and the two general ones. */
-export const species: ReadonlyMap<string, Species> = new Map(rows.map((row) => [row.id, row]))
+export const species: ReadonlyMap<string, Species> = new Map(
+  rows.map((row) => [row.id, { ...row, like: row.id }]),
+)
 
 /** The row for fish of which the name is not known: warm-water fish. */
-export const anySpecies: Species = warmWater
+export const anySpecies: Species = { ...warmWater, like: warmWater.id }

@@ -26,6 +26,8 @@ function twice(sections: Sections): readonly Problem[] {
     ['alarms', 'id', (sections.alarms ?? []).map(({ id }) => id)],
     ['groups', 'id', (sections.groups ?? []).map(({ id }) => id)],
     ['people', 'id', (sections.people ?? []).map(({ id }) => id)],
+    ['species', 'id', (sections.species ?? []).map(({ id }) => id)],
+    ['crops', 'id', (sections.crops ?? []).map(({ id }) => id)],
     ['quantities', 'name', (sections.quantities ?? []).map(({ name }) => name)],
   ]
   const repeated = lists.flatMap(([section, key, names]) =>

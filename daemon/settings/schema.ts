@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { alarm, badMeasurement, group, shelving } from '../alarms/settings.js'
 import { chattering, day, flood, ladder, person, system, turn } from '../callout/settings.js'
 import { channel } from '../channels/settings.js'
+import { ownCrop, ownSpecies } from '../farm/living-settings.js'
 import { declaredQuantity, equipment, farm, place } from '../farm/settings.js'
 import { web } from '../http/settings.js'
 import { lookout } from '../lookout/settings.js'
@@ -39,6 +40,11 @@ export const settingsSchema = z.strictObject({
   broker: broker.prefault({}).describe('Where readings come from (MQTT 3.1.1 or 5).'),
   store: store.prefault({}).describe('Where everything is kept.'),
   places: z.array(place).default([]).describe('Tanks, beds, the house: all that signals are about.'),
+  species: z
+    .array(ownSpecies)
+    .default([])
+    .describe('Own kinds of fish, and other figures for the known ones.'),
+  crops: z.array(ownCrop).default([]).describe('Own crops, and other figures for the known ones.'),
   quantities: z.array(declaredQuantity).default([]).describe('What is measured beyond the closed list.'),
   probes: z.array(probe).default([]).describe('What publishes, and how it is read.'),
   equipment: z
@@ -71,6 +77,8 @@ export const settingsSchema = z.strictObject({
 /** Everything that a configuration says, checked, with defaults, in canonical units where those are fixed. */
 export type Settings = z.output<typeof settingsSchema>
 
+export type SpeciesSettings = Settings['species'][number]
+export type CropSettings = Settings['crops'][number]
 export type ProbeSettings = Settings['probes'][number]
 export type AlarmSettings = Settings['alarms'][number]
 export type PlaceSettings = Settings['places'][number]

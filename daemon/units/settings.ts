@@ -135,6 +135,18 @@ export const share = (example: string) =>
   measured<'fraction of one'>({ what: 'a share', unit: '1', example, range: [0, 1] })
 export const concentration = (example: string) =>
   measured<'mg/L'>({ what: 'a concentration', unit: 'mg/L', example, range: zeroUp })
+export const temperature = (example: string) =>
+  measured<'Cel'>({ what: 'a temperature', unit: 'Cel', example, range: [-60, 100] })
+/** pH, the one value that may stand bare. */
+export const acidity = (example: number) =>
+  z
+    .number()
+    .min(0)
+    .max(14)
+    .meta({ examples: [example] })
+/** Feed a day for an area of plants. */
+export const feedForArea = (example: string) =>
+  measured<'g/(m2.d)'>({ what: 'feed for an area', unit: 'g/(m2.d)', example, range: positive })
 export const specificSurface = (example: string) =>
   measured<'m2/m3'>({ what: 'a specific surface', unit: 'm2/m3', example, range: positive })
 export const heatTransfer = (example: string) =>

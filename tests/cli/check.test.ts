@@ -46,7 +46,7 @@ describe('bellwater check', () => {
     const { code, out, err } = await checkFile(larkfield)
     expect(code).toBe(0)
     expect(err).toBe('')
-    expect(out).toContain('Larkfield: 12 signals, 22 alarms. Times are of Europe/London.')
+    expect(out).toContain('Larkfield: 18 signals, 22 alarms. Times are of Europe/London.')
     expect(out).toContain('tank 1, 160 Nile tilapia (tank-1)')
     expect(out).toMatch(/dissolved_oxygen +every 30 s, stale after 2 min/)
     expect(out).toContain('larkfield/{place}/{quantity}, every 1 min')

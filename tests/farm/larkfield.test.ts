@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { badMeasurementRule } from '../../daemon/farm/on-demand.js'
+import { species } from '../../daemon/farm/species.js'
 import { signalName } from '../../daemon/readings/signal.js'
 import { hours, minutes, seconds } from '../../daemon/units/time.js'
 import { alarmOf, causesIn, fixture, planned } from './plan-of.js'
@@ -147,7 +148,7 @@ describe('the farm of the examples', () => {
 
   it('converts everything to canonical units', () => {
     expect(plan.places.get('tank-1')?.fish).toEqual({
-      species: 'nile_tilapia',
+      species: species.get('nile_tilapia'),
       count: 160,
       meanMass: 0.24,
       feedPerDay: 0.9,
