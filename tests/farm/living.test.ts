@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { crops } from '../../daemon/farm/crops.js'
 import { species } from '../../daemon/farm/species.js'
 import { alarmOf, planned, planOf, problemsOf } from './plan-of.js'
 
@@ -60,6 +61,13 @@ describe('own species', () => {
     const text = farm(both()).replace('mean_mass: 200 g', 'mean_mass: 200 g, critical_oxygen: 3 mg/L')
     expect(planOf(text).places.get('tank-1')?.fish?.criticalOxygen).toBe(3)
   })
+})
+
+it.each([...crops.values()])('$id: every figure has its source', ({ airLow, feedRatio }) => {
+  for (const { source } of [airLow, feedRatio]) expect(source).toMatch(/\d{4}|common practice: ./)
+  // FAO 589, chapter 8: leafy vegetables 40 to 50, fruiting ones 50 to 80.
+  expect(feedRatio.value).toBeGreaterThanOrEqual(40)
+  expect(feedRatio.value).toBeLessThanOrEqual(80)
 })
 
 describe('own crops', () => {
