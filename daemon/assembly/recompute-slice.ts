@@ -158,6 +158,12 @@ const isSame = (there: RecordedReading | undefined, { value, quality }: Derived)
   there !== undefined && there.quality === quality && there.value === value
 
 const readingOf = ({ signal, at, value, quality, reasons }: Derived, now: EpochMs): Reading => ({
-  ...{ signal, at, received: now, value, quality, reasons },
-  ...{ source: 'computed', historical: true },
+  signal,
+  at,
+  received: now,
+  value,
+  quality,
+  reasons,
+  source: 'computed',
+  historical: true,
 })

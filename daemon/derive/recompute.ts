@@ -132,8 +132,12 @@ export function conclude(
   const value = typeof outcome === 'number' ? outcome : (told?.value ?? null)
   const failed = told === null && value === null
   const more = typeof outcome === 'string' ? outcome : (told?.says ?? null)
+  // Written out one by one: with a spread among so many, V8 makes a dictionary of it, which took 25 us a value.
   return {
-    ...{ signal, at, value, unit },
+    signal,
+    at,
+    value,
+    unit,
     quality: failed ? 'bad' : told?.doubtful === true ? worse(quality, 'uncertain') : quality,
     low: told?.low ?? null,
     high: told?.high ?? null,

@@ -138,8 +138,14 @@ function tenThousand(): Rows {
 /** A year of one tank: oxygen every 30 s, temperature and pH every minute, ammonia and alkalinity once a day. */
 function* yearOfReadings(): Generator<Reading> {
   const at = (signal: string, when: number, value: number, source: Reading['source']): Reading => ({
-    ...{ signal: signalName('tank-1', signal), at: epochMs(when), received: epochMs(when), value },
-    ...{ quality: 'good', reasons: [], source, historical: false },
+    signal: signalName('tank-1', signal),
+    at: epochMs(when),
+    received: epochMs(when),
+    value,
+    quality: 'good',
+    reasons: [],
+    source,
+    historical: false,
   })
   for (let when = start; when < start + year; when += 30_000) {
     const wave = Math.sin(when / 1.4e7)
@@ -234,7 +240,6 @@ function bareSelect(file: string): number {
   return took
 }
 
-export const parts = { oneRecomputation, tenThousand, pureYear, storedYear }
 export async function run(): Promise<Rows> {
   return [...oneRecomputation(), ...tenThousand(), ...pureYear(), ...(await storedYear())]
 }
