@@ -36,7 +36,7 @@ const inputsOf: Readonly<Record<'ammonia' | 'nitrite', readonly (readonly [strin
 
 /**
  * Ammonia or nitrite of a loop in a day, from feed, media and what the water is like, if nothing changes. How fast the
- * bacteria of this filter are it learns from every measurement that comes six hours or more after another.
+ * bacteria of this filter are it learns from the means of days.
  */
 export const tomorrow = (of: 'ammonia' | 'nitrite', quantity: string): Estimation => ({
   name: quantity,
@@ -62,8 +62,8 @@ export const tomorrow = (of: 'ammonia' | 'nitrite', quantity: string): Estimatio
             const now = { at: seen.at, ...water }
             const after = seen.heard ? followNitrogen(before, now, figures) : before
             const told = foretellNitrogen(of, after, now, figures)
-            const doubtful = figures.water.ph < lowestMeasuredPh
-            const says = doubtful ? `nobody measured below pH ${lowestMeasuredPh}: carried on` : null
+            const says = doubtOf(figures.water.ph, seen.supply)
+            const doubtful = says !== null
             return {
               memory: after,
               learnt: after !== before,
@@ -74,6 +74,12 @@ export const tomorrow = (of: 'ammonia' | 'nitrite', quantity: string): Estimatio
           },
         },
 })
+
+/** The loop is taken as mixed, and the bacteria as somebody measured them. */
+function doubtOf(acidity: number, { water }: Seen['supply']): string | null {
+  if (water === 'lost') return 'the water stands still: the filter gets none of this'
+  return acidity < lowestMeasuredPh ? `nobody measured below pH ${lowestMeasuredPh}: carried on` : null
+}
 
 const outside = 'outside the range in which it can be computed (4-30 degC, pH 6-9)'
 
