@@ -1,3 +1,4 @@
+import { assert } from '../../errors.js'
 import type { CallRecord, JournalLine, RecordedReading, Sample, Stretch } from '../../ports/history.js'
 import { corrected, correctionAt, type Correction } from '../../readings/correction.js'
 import type { SignalName } from '../../readings/signal.js'
@@ -82,10 +83,18 @@ function signalsById(db: Connection, signals: readonly SignalName[]) {
   }
   // Numbers of our own dictionary, so they may stand in the statement as they are.
   const where = `signal_id IN (${[...known.keys()].join(', ')})`
-  const readingOf = (row: SignalRow): RecordedReading[] => {
+  const readingOf = (row: SignalRow): RecordedReading => {
     const signal = known.get(row.signal_id)
-    if (signal === undefined) return []
-    return [{ ...sampleOf(row, signal.corrections), signal: signal.name, source: sourceOf(row.source) }]
+    assert(signal !== undefined, `readings: signal ${row.signal_id} was not asked for`)
+    const at = epochMs(row.t)
+    const value = valueOf(row)
+    return {
+      signal: signal.name,
+      at,
+      value: signal.corrections.length === 0 ? value : corrected(value, correctionAt(signal.corrections, at)),
+      quality: qualityOf(row.quality),
+      source: sourceOf(row.source),
+    }
   }
   return { count: known.size, where, readingOf }
 }
@@ -110,7 +119,7 @@ function readingsOf(
   const readings: RecordedReading[] = []
   for (const row of rows.iterate(from, to)) {
     if (readings.length >= atMost && row.t !== readings.at(-1)?.at) return { readings, to: epochMs(row.t) }
-    readings.push(...readingOf(row))
+    readings.push(readingOf(row))
   }
   return { readings, to }
 }
@@ -128,9 +137,9 @@ function usableBefore(
   )
   const found = new Map<SignalName, RecordedReading>()
   for (const row of rows.iterate(from, to, sources.indexOf('computed'))) {
-    for (const reading of readingOf(row))
-      if (reading.quality !== 'bad' && reading.value !== null && !found.has(reading.signal))
-        found.set(reading.signal, reading)
+    const reading = readingOf(row)
+    if (reading.quality !== 'bad' && reading.value !== null && !found.has(reading.signal))
+      found.set(reading.signal, reading)
     if (found.size === count) break
   }
   return [...found.values()].reverse()
