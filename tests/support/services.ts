@@ -19,6 +19,7 @@ const packages = {
   influxd: 'influxdb',
   smtpd: 'opensmtpd',
   socat: 'socat',
+  gammu: 'gammu',
   openssl: 'openssl',
 } as const
 
