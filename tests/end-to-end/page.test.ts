@@ -232,6 +232,7 @@ describe('the day of a signal', () => {
     expect(told).toMatch(
       /Lowest 4\.1.mg\/L, 02:09\. Highest 7\.4.mg\/L.*1 gap, the longest 1.h\. not below 4\.5.mg\/L/,
     )
+    await dialog.locator('canvas').waitFor()
     expect(await dialog.locator('canvas').count()).toBe(1)
     await page.screenshot({ path: `${pictures}/day-390-dark.png` })
     await page.keyboard.press('Escape')
