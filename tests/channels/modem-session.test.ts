@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest'
-import { minutes, seconds } from '../../daemon/units/time.js'
+import { milliseconds, minutes, seconds } from '../../daemon/units/time.js'
 import { Talk } from './modem-talk.js'
 
 // Data units of texts that come in: "OK 47" and the two pieces of "Вада", from +447700900101; see modem-pdu.test.ts.
 const head = '07914477000900F0'
 const sender = '0C91447700910010'.replace('910010', '091010')
 const okUnit = `${head}04${sender}000072100120410000` + '05CF25887603'
-const piece = (number: number) =>
-  `${head}44${sender}000872100120410000` + `0A0500030702${String(number).padStart(2, '0')}` + '04120430'
+const piece = (number: 1 | 2) =>
+  `${head}44${sender}000872100120410000` + `0A05000307020${number}` + ['', '04120430', '04340430'][number]
 const receiptUnit = (reference: number, status = '00') =>
   '0006' +
   reference.toString(16).padStart(2, '0').toUpperCase() +
@@ -58,6 +58,14 @@ describe('a modem that is well', () => {
     const talk = new Talk().begin()
     expect(talk.outcome(talk.send('a'.repeat(300)))).toBe('accepted: the network took it, reference 1, 2')
     expect(talk.core.sent).toHaveLength(2)
+  })
+
+  it('that prompts twice is given the text once', () => {
+    const talk = new Talk().begin()
+    talk.chop = (text) => (text.includes('> ') ? [text, text] : [text])
+    expect(talk.outcome(talk.send())).toMatch(/^accepted/)
+    expect(talk.core.sent).toHaveLength(1)
+    expect(talk.written.filter((text) => text.endsWith('\x1a'))).toHaveLength(1)
   })
 
   it('is looked after every minute: one that reset itself is set up again', () => {
@@ -221,6 +229,32 @@ describe('silence', () => {
     talk.pass(seconds(60))
     expect(talk.outcome(attempt)).toMatch(/^accepted/)
     expect(talk.core.sent).toHaveLength(1)
+  })
+
+  it('because the prompt was lost: the text is called off before anything else is asked', () => {
+    const talk = new Talk().begin()
+    let isLost = false
+    talk.chop = (text) => {
+      if (isLost || !text.includes('> ')) return [text]
+      isLost = true
+      return []
+    }
+    const attempt = talk.send()
+    talk.pass(seconds(60))
+    expect(talk.outcome(attempt)).toMatch(/^accepted/)
+    expect(talk.core.sent).toEqual([expect.stringMatching(/^0031000C91[0-9A-F]+$/)])
+    expect(talk.told.filter(({ kind }) => kind === 'reopen')).toEqual([])
+  })
+
+  it('is followed by a second in which nothing is asked: what comes late then belongs to nothing', () => {
+    const talk = new Talk().begin()
+    talk.core.twists.push(silentTo(/^text$/, 1))
+    talk.send()
+    const asked = talk.core.commands.length
+    talk.pass(seconds(45)).pass(milliseconds(900))
+    expect(talk.core.commands).toHaveLength(asked)
+    talk.pass(milliseconds(100))
+    expect(talk.core.commands.length).toBeGreaterThan(asked)
   })
 
   it('twice instead of the prompt: the call-out hears of it, and that it was not sent', () => {
@@ -559,7 +593,7 @@ describe('a text that comes in', () => {
     talk.say(talk.core.receive(piece(2)))
     expect(talk.texts()).toEqual([])
     talk.say(talk.core.receive(piece(1)))
-    expect(talk.texts()).toEqual(['+447700900101: ВаВа'])
+    expect(talk.texts()).toEqual(['+447700900101: Вада'])
     talk.settle()
     expect(talk.core.stored.size).toBe(0)
   })

@@ -22,6 +22,8 @@ export class Talk {
   readonly session: Session
   /** What the session told, in order. */
   readonly told: Told[] = []
+  /** What it wrote. */
+  readonly written: string[] = []
   /** Cuts what the modem says into the pieces in which it arrives. */
   chop: (text: string) => readonly string[] = (text) => [text]
   isPlugged = false
@@ -113,8 +115,10 @@ export class Talk {
   #perform(effects: readonly SessionEffect[]): this {
     const isInner = this.#due.length > 0
     for (const effect of effects) {
-      if (effect.kind === 'write') this.#due.push(effect.text)
-      else if (effect.kind === 'reopen') {
+      if (effect.kind === 'write') {
+        this.written.push(effect.text)
+        this.#due.push(effect.text)
+      } else if (effect.kind === 'reopen') {
         this.isPlugged = false
         this.told.push(effect)
       } else if (effect.kind !== 'health') this.told.push(effect)
