@@ -14,7 +14,6 @@ import type { SystemClock } from '../system/clock.js'
 import { openWatch, type Change, type Watch } from '../watch/live.js'
 import { answerLinks } from '../http/answer-links.js'
 import { openCaller } from './caller.js'
-import type { ChannelEvents } from './channels.js'
 import { openEars } from './ears.js'
 import { openPast } from './past.js'
 import { webKey } from './web-key.js'
@@ -102,7 +101,6 @@ async function open(
   })
   keep({ close: () => watch.close() })
   caller.report((attempt, outcome, detail) => watch.outcome(attempt, outcome, detail))
-  caller.listen(channelListener(watch, log.child({ room: 'channels' })))
   const ears = keep(
     await openEars({ current: () => current, watch, clock, log: log.child({ room: 'mqtt' }) }),
   )
@@ -131,16 +129,6 @@ async function open(
     close,
   }
 }
-
-/** A channel's own trouble is an alarm, which travels over the others. Answers by text are not read yet. */
-const channelListener = (watch: Watch, log: Log): ChannelEvents => ({
-  trouble: (channel, why) => watch.trouble(`channel:${channel}`, why !== null, why ?? ''),
-  text: (channel) => {
-    log.warn({ channel }, 'a text came in, and nothing reads it: people answer by page, link or button')
-    return Promise.resolve()
-  },
-  receipt: (_channel, { call, outcome, detail }) => watch.outcome(call, outcome, detail),
-})
 
 /** What is kept, how it is read again, and what of it may still change. */
 function openRecord(

@@ -9,8 +9,7 @@ import type { Log } from '../ports/log.js'
 import type { Publisher } from '../ports/publisher.js'
 import type { Settings } from '../settings/schema.js'
 import { after, type EpochMs } from '../units/time.js'
-import { openChannels, openSwitches, type ChannelEvents } from './channels.js'
-import { eventsUntilHeard } from './channel-events.js'
+import { openChannels, openSwitches } from './channels.js'
 
 /** Makes the calls that the watch asks for, over the channels of the configuration. */
 export interface Caller {
@@ -24,8 +23,6 @@ export interface Caller {
       detail: string,
     ) => void,
   ): void
-  /** Where goes what channels tell by themselves. What they told before is told at once. */
-  listen(to: ChannelEvents): void
   /** Sirens and lamps hang on the broker, which opens later than the channels. */
   speak(publisher: Publisher): void
   /** The address that links in messages begin with. */
@@ -44,8 +41,7 @@ export interface CallerRequest {
 export function openCaller(request: CallerRequest): Caller {
   const { settings, plan, clock, log } = request
   const outbox = join(settings.store.folder, 'outbox')
-  const { events, listen } = eventsUntilHeard()
-  const channels: ReadonlyMap<string, Channel> = openChannels(settings, { outbox, clock, log, events })
+  const channels: ReadonlyMap<string, Channel> = openChannels(settings, { outbox, clock, log })
   let switches: ReadonlyMap<string, Switch> = new Map()
   let told: Parameters<Caller['report']>[0] = () => undefined
   let page: string | null = null
@@ -80,7 +76,6 @@ export function openCaller(request: CallerRequest): Caller {
       )
     },
     report: (to) => void (told = to),
-    listen,
     speak: (publisher) => void (switches = openSwitches(settings, publisher)),
     knowPage: (url) => void (page = url),
     close: async () => {

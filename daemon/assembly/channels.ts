@@ -2,9 +2,6 @@ import { join } from 'node:path'
 import { emailChannel } from '../channels/email.js'
 import { gatewayChannel } from '../channels/gateway.js'
 import { bounded, layered, logged } from '../channels/layers.js'
-import { modemChannel, type IncomingText } from '../channels/modem.js'
-import { pinMemory } from '../channels/modem/pin-memory.js'
-import type { Receipt } from '../channels/modem/receipts.js'
 import type { AcceptanceRule } from '../channels/options.js'
 import { outboxFolder } from '../channels/outbox-folder.js'
 import { mqttSwitch } from '../channels/switch.js'
@@ -24,22 +21,11 @@ const lettersKept = 1000
 const atOnce = 4
 const waitingMost = 500
 
-/** What channels tell beside the outcomes of what they send. */
-export interface ChannelEvents {
-  /** Something is the matter with it; null when that is over. */
-  trouble(channel: string, why: string | null): void
-  /** Somebody sent a text. When this rejects, it is told again later. */
-  text(channel: string, text: IncomingText): Promise<void>
-  /** What became of a letter after it was accepted. */
-  receipt(channel: string, receipt: Receipt): void
-}
-
 export interface ChannelSurroundings {
   /** The default outbox folder: where calls go whose channel is not configured. */
   readonly outbox: string
   readonly clock: Clock
   readonly log: Log
-  readonly events: ChannelEvents
 }
 
 type Configured = Settings['channels'][string]
@@ -60,9 +46,8 @@ function channelOf(
   name: string,
   configured: Configured,
   settings: Settings,
-  around: ChannelSurroundings,
+  { clock, outbox, log }: ChannelSurroundings,
 ): Channel | null {
-  const { clock, outbox, log } = around
   switch (configured.kind) {
     case 'smtp': {
       const { host, port, encryption, from, username, password, timeout } = configured
@@ -85,9 +70,8 @@ function channelOf(
     case 'folder':
       return folderChannel(name, join(settings.store.folder, configured.folder), clock)
     case 'modem':
-      return openModem(name, configured, settings.store.folder, around)
     case 'push':
-      // Its driver comes with the next stage of the call-out; until then nothing of it may be lost silently.
+      // Their drivers come with the next stage of the call-out; until then nothing of theirs may be lost silently.
       log.warn(
         { channel: name, kind: configured.kind },
         'this kind of channel cannot send yet: its calls go to the outbox folder',
@@ -96,28 +80,6 @@ function channelOf(
     case 'mqtt':
       return null
   }
-}
-
-function openModem(
-  name: string,
-  configured: Extract<Configured, { kind: 'modem' }>,
-  folder: string,
-  { clock, log, events }: ChannelSurroundings,
-): Channel {
-  const { device, baud, pin, receipts, timeout } = configured
-  return modemChannel(
-    { name, device, baud, pin: pin?.reveal() ?? null, receipts, within: timeout },
-    {
-      clock,
-      log,
-      pinMemory: pinMemory(join(folder, `pin-refused-${name}`)),
-      events: {
-        trouble: (why) => events.trouble(name, why),
-        text: (text) => events.text(name, text),
-        receipt: (receipt) => events.receipt(name, receipt),
-      },
-    },
-  )
 }
 
 const folderChannel = (name: string, folder: string, clock: Clock): Channel =>

@@ -192,15 +192,12 @@ class Modem implements ModemChannel {
   #rememberPin(): void {
     const { pin } = this.options
     if (pin === null) return
-    try {
-      this.around.pinMemory.refused(pin)
-    } catch (cause) {
-      // Until the next start it is remembered here.
+    this.around.pinMemory.refused(pin).catch((cause: unknown) => {
       this.around.log.error(
         { err: cause, channel: this.name },
         'it could not be kept that the SIM card refused the PIN: mend it before the next start',
       )
-    }
+    })
   }
 
   #wake(): void {
@@ -225,8 +222,6 @@ class Modem implements ModemChannel {
       .catch((cause: unknown) => this.#gone(`the modem cannot be opened: ${errorText(cause)}`, true))
       .finally(() => {
         this.#opening = null
-        // Also when it was asked to look while it still looked.
-        if (this.#line === null) this.#lookAgain()
         this.#setAlarm()
       })
   }
@@ -266,12 +261,12 @@ class Modem implements ModemChannel {
     const line = this.#line
     this.#line = null
     this.#candidate += 1
-    this.around.log.info({ channel: this.name }, 'nobody answers on the modem’s line: looking for it anew')
-    this.#lookAgain()
-    // A line that hangs may take its time, or for ever; until it is free it cannot be opened, and is looked for again.
-    line?.close().catch((cause: unknown) => {
-      this.around.log.debug({ err: cause, channel: this.name }, 'the modem’s line did not close')
-    })
+    const again = (): void => {
+      this.#lookAgain()
+      this.#setAlarm()
+    }
+    if (line === null) return again()
+    line.close().then(again, again)
   }
 
   #lookAgain(): void {

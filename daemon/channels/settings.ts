@@ -48,21 +48,11 @@ const modem = z
     device: z
       .string()
       .min(1)
-      .meta({ examples: ['/dev/ttyUSB0', '/dev/ttyUSB*'] })
-      .describe(
-        'Serial device; best its name in /dev/serial/by-id, which stays. `*` and `?` in the last part stand for any characters: every device that fits is tried.',
-      ),
+      .meta({ examples: ['/dev/ttyUSB0'] })
+      .describe('Serial device.'),
     baud: z.int().min(300).max(4_000_000).default(115_200).describe('Speed of the serial line.'),
-    pin: secret('SIM_PIN')
-      .optional()
-      .describe(
-        'PIN of the card, from the environment. Tried once, and never again when the card refuses it: three wrong ones lock the card.',
-      ),
+    pin: secret('SIM_PIN').optional().describe('PIN of the card, from the environment.'),
     pin_file: secretFile('/run/secrets/pin').optional().describe('File that holds it.'),
-    receipts: z
-      .boolean()
-      .default(true)
-      .describe('Whether to ask the network for delivery receipts; some networks charge for them.'),
     timeout: period('60 s').prefault('60 s').describe('How long an attempt may take.'),
   })
   .transform(({ pin, pin_file, ...rest }) => ({ ...rest, pin: pin ?? pin_file }))

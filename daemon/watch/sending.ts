@@ -41,8 +41,7 @@ export function send(
 /** Outside a ladder: whatever reaches the person, in the order in which it is written down; a path given up comes last (AL-43). */
 function usualChannels(world: World, person: string): readonly string[] {
   const channels = Object.keys(world.plan.people.get(person)?.reach ?? {})
-  const isDown = (channel: string) =>
-    world.troubles.has(`${person}/${channel}`) || world.troubles.has(`channel:${channel}`)
+  const isDown = (channel: string) => world.troubles.has(`${person}/${channel}`)
   return [...channels.filter((channel) => !isDown(channel)), ...channels.filter(isDown)]
 }
 

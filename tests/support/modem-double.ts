@@ -1,7 +1,7 @@
 import { spawn, type ChildProcess } from 'node:child_process'
 import { closeSync, constants, existsSync, openSync, watch } from 'node:fs'
 import { createServer, type Socket } from 'node:net'
-import { dirname, join, resolve } from 'node:path'
+import { join } from 'node:path'
 import { ModemCore } from './modem-core.js'
 import { program, temporaryFolder } from './services.js'
 
@@ -10,7 +10,7 @@ export interface ModemDouble {
   readonly core: ModemCore
   /** Where its devices appear. */
   readonly folder: string
-  /** Resolves when the device of this name (in another folder with a path) is there. */
+  /** Resolves when the device of this name is there. */
   plug(name: string): Promise<void>
   /** Pulls it out; resolves when the device is gone. */
   unplug(): Promise<void>
@@ -18,9 +18,7 @@ export interface ModemDouble {
   say(text: string): void
   /** Cuts everything that it says into single characters, each written for itself. */
   crumble(): void
-  /** Hears every command and every end of a message; gives what ends the listening. */
-  listen(listener: (line: string) => void): () => void
-  /** Resolves at the next command (or message's end) like this. */
+  /** Resolves at the next command (or `text`, a message's end) like this. */
   hears(form: RegExp): Promise<void>
   close(): Promise<void>
 }
@@ -56,11 +54,11 @@ export async function modemDouble(): Promise<ModemDouble> {
     })
   })
   const address = join(folder, 'modem.socket')
-  await new Promise<void>((listening) => server.listen(address, listening))
+  await new Promise<void>((resolve) => server.listen(address, resolve))
 
   const plug = async (name: string): Promise<void> => {
-    const device = resolve(folder, name)
-    const appears = appearance(device)
+    const device = join(folder, name)
+    const appears = appearance(folder, device)
     const socat = spawn(program('socat'), [`pty,raw,echo=0,link=${device}`, `UNIX-CONNECT:${address}`], {
       stdio: 'ignore',
     })
@@ -83,10 +81,6 @@ export async function modemDouble(): Promise<ModemDouble> {
     unplug,
     say,
     crumble: () => void (isCrumbling = true),
-    listen: (listener) => {
-      listeners.add(listener)
-      return () => listeners.delete(listener)
-    },
     hears: (form) =>
       new Promise((resolve) => {
         const listener = (line: string): void => {
@@ -106,9 +100,9 @@ export async function modemDouble(): Promise<ModemDouble> {
 }
 
 /** Resolves when the file is there. */
-const appearance = (file: string): Promise<void> =>
+const appearance = (folder: string, file: string): Promise<void> =>
   new Promise((resolve) => {
-    const watcher = watch(dirname(file), () => {
+    const watcher = watch(folder, () => {
       if (!existsSync(file)) return
       watcher.close()
       resolve()

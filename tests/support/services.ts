@@ -19,7 +19,6 @@ const packages = {
   influxd: 'influxdb',
   smtpd: 'opensmtpd',
   socat: 'socat',
-  gammu: 'gammu',
   openssl: 'openssl',
 } as const
 

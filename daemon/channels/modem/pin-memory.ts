@@ -1,12 +1,13 @@
 import { randomBytes, scryptSync, timingSafeEqual } from 'node:crypto'
-import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, readFileSync, writeSync } from 'node:fs'
+import { existsSync, readFileSync } from 'node:fs'
+import { mkdir, open } from 'node:fs/promises'
 import { dirname } from 'node:path'
 
 /** Remembers over restarts that a card refused a PIN: three wrong ones lock it, and a daemon restarts more often than that. */
 export interface PinMemory {
   isRefused(pin: string): boolean
-  /** Kept on disk when it returns. Throws what the disk says. */
-  refused(pin: string): void
+  /** Kept on disk when it resolves. */
+  refused(pin: string): Promise<void>
 }
 
 const hashOctets = 32
@@ -23,15 +24,15 @@ export function pinMemory(file: string): PinMemory {
       const kept = Buffer.from(hash, 'base64')
       return kept.length === hashOctets && timingSafeEqual(kept, hashOf(pin, Buffer.from(salt, 'base64')))
     },
-    refused: (pin) => {
+    refused: async (pin) => {
       const salt = randomBytes(16)
-      mkdirSync(dirname(file), { recursive: true })
-      const kept = openSync(file, 'w', 0o600)
+      await mkdir(dirname(file), { recursive: true })
+      const kept = await open(file, 'w', 0o600)
       try {
-        writeSync(kept, `${salt.toString('base64')} ${hashOf(pin, salt).toString('base64')}\n`)
-        fsyncSync(kept)
+        await kept.writeFile(`${salt.toString('base64')} ${hashOf(pin, salt).toString('base64')}\n`)
+        await kept.sync()
       } finally {
-        closeSync(kept)
+        await kept.close()
       }
     },
   }

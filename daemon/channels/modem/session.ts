@@ -341,7 +341,7 @@ export class Session {
     this.#refuseInTrouble()
   }
 
-  /** In trouble nothing waits: the call-out tries again, or takes the person's next channel. */
+  /** In trouble nothing waits: the person's next channel is taken at once. */
   #refuseInTrouble(): void {
     const { trouble, health } = this.#watched
     if (trouble === null) return
