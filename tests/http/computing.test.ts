@@ -29,9 +29,7 @@ describe('computing over HTTP', () => {
     const { body } = await get('/api/calc')
     const all = body as unknown as { quantity: string; inputs: { name: string }[] }[]
     expect(all.length).toBeGreaterThan(150)
-    expect(
-      all.find(({ quantity }) => quantity === 'oxygen_saturation_percent')?.inputs,
-    ).toBeDefined()
+    expect(all.find(({ quantity }) => quantity === 'oxygen_saturation_percent')?.inputs).toBeDefined()
   })
 
   it.each([
