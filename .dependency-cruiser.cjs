@@ -78,7 +78,6 @@ module.exports = {
     only('aedes', '^daemon/mqtt/'),
     only('better-sqlite3', '^daemon/storage/sqlite/'),
     only('nodemailer', '^daemon/channels/'),
-    only('serialport', '^daemon/channels/modem/serial-line[.]ts$'),
     only('pino', '^daemon/system/'),
     only('fastify', '^daemon/http/'),
     only('@atomic-ehr/ucum', '^daemon/units/'),

@@ -101,14 +101,20 @@ export function toSeptets(text: string): readonly number[] {
 }
 
 /**
- * Septets packed into octets, the first in the low bits. `fill`: bits left free before the first, behind a user data header.
- * @source 3GPP TS 23.038, 6.1.2.1.1; 3GPP TS 23.040, 9.2.3.24
+ * The user data of a text in protocol data unit mode: the number of septets (TP-UDL), then the septets packed into octets,
+ * the first in the low bits. Without a user data header. Throws `BW_CHANNEL` beyond 160 septets.
+ * @source 3GPP TS 23.038, 6.1.2.1.1; 3GPP TS 23.040, 9.2.3.16 and 9.2.3.24
  */
-export function packSeptets(septets: readonly number[], fill = 0): Uint8Array {
-  const octets = new Uint8Array(Math.ceil((fill + septets.length * 7) / 8))
+export function packUserData(text: string): Uint8Array {
+  const septets = toSeptets(text)
+  if (septets.length > septetsPerText) {
+    throw new Fault('BW_CHANNEL', `a text of ${septets.length} septets does not fit into ${septetsPerText}`)
+  }
+  const octets = new Uint8Array(1 + Math.ceil((septets.length * 7) / 8))
+  octets[0] = septets.length
   septets.forEach((septet, index) => {
-    const bit = fill + index * 7
-    const at = Math.floor(bit / 8)
+    const bit = index * 7
+    const at = 1 + Math.floor(bit / 8)
     const shifted = septet << (bit % 8)
     octets[at] = (octets[at] ?? 0) | (shifted & 0xff)
     if (shifted > 0xff) octets[at + 1] = (octets[at + 1] ?? 0) | (shifted >> 8)
@@ -116,26 +122,21 @@ export function packSeptets(septets: readonly number[], fill = 0): Uint8Array {
   return octets
 }
 
-/** Takes `count` septets out of octets, beginning after `fill` bits. Throws `BW_CHANNEL` when octets are missing. */
-export function unpackSeptets(octets: Uint8Array, count: number, fill = 0): readonly number[] {
-  if (octets.length < Math.ceil((fill + count * 7) / 8)) {
-    throw new Fault('BW_CHANNEL', `user data of ${octets.length} octets cannot hold ${count} septets`)
-  }
-  return Array.from({ length: count }, (_, index) => {
-    const bit = fill + index * 7
-    const at = Math.floor(bit / 8)
-    return (((octets[at] ?? 0) | ((octets[at + 1] ?? 0) << 8)) >> (bit % 8)) & 0x7f
-  })
-}
-
 /**
- * Reads septets back into text. An escape before a code that the extension table does not know shows the plain character
- * (3GPP TS 23.038, 6.2.1.1, note 1).
+ * Reads user data back into text. An escape before a code that the extension table does not know shows the plain
+ * character (3GPP TS 23.038, 6.2.1.1, note 1). Throws `BW_CHANNEL` when octets are missing.
  */
-export function fromSeptets(septets: readonly number[]): string {
+export function unpackUserData(octets: Uint8Array): string {
+  const count = octets[0] ?? 0
+  if (octets.length < 1 + Math.ceil((count * 7) / 8)) {
+    throw new Fault('BW_CHANNEL', `user data of ${octets.length - 1} octets cannot hold ${count} septets`)
+  }
   let text = ''
   let escaped = false
-  for (const septet of septets) {
+  for (let index = 0; index < count; index++) {
+    const bit = index * 7
+    const at = 1 + Math.floor(bit / 8)
+    const septet = (((octets[at] ?? 0) | ((octets[at + 1] ?? 0) << 8)) >> (bit % 8)) & 0x7f
     if (septet === escape && !escaped) {
       escaped = true
       continue
@@ -144,22 +145,4 @@ export function fromSeptets(septets: readonly number[]): string {
     escaped = false
   }
   return text
-}
-
-/**
- * The user data of a text in protocol data unit mode: the number of septets (TP-UDL), then the packed septets. Without a
- * user data header. Throws `BW_CHANNEL` beyond 160 septets.
- * @source 3GPP TS 23.040, 9.2.3.16 and 9.2.3.24
- */
-export function packUserData(text: string): Uint8Array {
-  const septets = toSeptets(text)
-  if (septets.length > septetsPerText) {
-    throw new Fault('BW_CHANNEL', `a text of ${septets.length} septets does not fit into ${septetsPerText}`)
-  }
-  return Uint8Array.of(septets.length, ...packSeptets(septets))
-}
-
-/** Reads user data back into text, as `fromSeptets`. Throws `BW_CHANNEL` when octets are missing. */
-export function unpackUserData(octets: Uint8Array): string {
-  return fromSeptets(unpackSeptets(octets.subarray(1), octets[0] ?? 0))
 }
