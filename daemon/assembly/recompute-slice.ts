@@ -1,5 +1,5 @@
 import type { Graph } from '../derive/compile-graph.js'
-import type { Derived } from '../derive/recompute.js'
+import type { Computed } from '../readings/computed.js'
 import {
   beginPast,
   inputsOf,
@@ -123,7 +123,7 @@ export async function nextSlice(
   const series = readings.filter(({ source }) => source !== 'computed')
   const keptBefore = (signal: SignalName, at: EpochMs): Kept | null =>
     [...there.values()].findLast((one) => one.signal === signal && one.at < at) ?? null
-  const fresh = new Map<string, Derived>()
+  const fresh = new Map<string, Computed>()
   for (const one of recomputeSpan(past, series, { to, isKept, keptBefore })) fresh.set(keyOf(one), one)
   // What is not ours to judge yet counts for the minute of what will be, in the next slice.
   for (const one of there.values())
@@ -154,10 +154,10 @@ const isOurs = ({ knownSince }: Past, { signal, at }: RecordedReading): boolean 
   return since !== undefined && since <= at
 }
 
-const isSame = (there: RecordedReading | undefined, { value, quality }: Derived): boolean =>
+const isSame = (there: RecordedReading | undefined, { value, quality }: Computed): boolean =>
   there !== undefined && there.quality === quality && there.value === value
 
-const readingOf = ({ signal, at, value, quality, reasons }: Derived, now: EpochMs): Reading => ({
+const readingOf = ({ signal, at, value, quality, reasons }: Computed, now: EpochMs): Reading => ({
   signal,
   at,
   received: now,

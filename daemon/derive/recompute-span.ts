@@ -2,7 +2,8 @@ import type { Quality, ReadingValue } from '../readings/reading.js'
 import type { SignalName } from '../readings/signal.js'
 import { after, milliseconds, minutes, type EpochMs, type Milliseconds } from '../units/time.js'
 import type { Graph, GraphNode } from './compile-graph.js'
-import { evaluate, recompute, type Derived, type Newest } from './recompute.js'
+import { evaluate, recompute, type Newest } from './recompute.js'
+import type { Computed } from '../readings/computed.js'
 
 /** Computed values are kept once a minute, and whenever their quality changes: they can be computed again at will. */
 export const keepEvery = minutes(1)
@@ -96,7 +97,7 @@ export function* recomputeSpan(
   past: Past,
   readings: Iterable<PastReading>,
   { to, isKept = () => false, keptBefore = () => null }: Span,
-): Generator<Derived> {
+): Generator<Computed> {
   const record = { isKept, keptBefore }
   for (const reading of readings) {
     yield* untilDue(past, reading.at, record)
@@ -107,7 +108,7 @@ export function* recomputeSpan(
 
 type OnRecord = Required<Pick<Span, 'isKept' | 'keptBefore'>>
 
-function* untilDue(past: Past, before: EpochMs, record: OnRecord): Generator<Derived> {
+function* untilDue(past: Past, before: EpochMs, record: OnRecord): Generator<Computed> {
   for (let results = fallsDue(past, before); results !== null; results = fallsDue(past, before))
     yield* keep(past, results, record)
 }
@@ -165,7 +166,7 @@ function appoint(past: Past, signal: SignalName, at: EpochMs): void {
 }
 
 /** Lets the next thing happen that is due before this, and gives what follows; null when nothing is due. */
-function fallsDue(past: Past, before: EpochMs): readonly Derived[] | null {
+function fallsDue(past: Past, before: EpochMs): readonly Computed[] | null {
   while (past.nextDue !== null && past.nextDue < before) {
     const next = earliest(past.due)
     // What was known to be next may have moved on since.
@@ -199,11 +200,11 @@ const newestOf =
     return past.stale.has(signal) ? { ...usable, quality: 'bad' } : usable
   }
 
-const follow = (past: Past, changed: SignalName, at: EpochMs): readonly Derived[] =>
+const follow = (past: Past, changed: SignalName, at: EpochMs): readonly Computed[] =>
   remembered(past, recompute(past.graph, changed, at, newestOf(past)))
 
 /** Remembers what was computed as the watch does (`watch/computing.ts`), and gives what was asked for. */
-function remembered(past: Past, results: readonly Derived[]): readonly Derived[] {
+function remembered(past: Past, results: readonly Computed[]): readonly Computed[] {
   for (const { signal, at, value, quality, until } of results) {
     // It changes right after the age is reached, not at it.
     if (until === null) past.due.delete(signal)
@@ -235,9 +236,9 @@ function isOnRecord(past: Past, signal: SignalName): boolean {
 
 function* keep(
   past: Past,
-  results: readonly Derived[],
+  results: readonly Computed[],
   { isKept, keptBefore }: OnRecord,
-): Generator<Derived> {
+): Generator<Computed> {
   for (const one of results) {
     const { signal, at, quality } = one
     const isFirst = past.knownSince.get(signal) === at

@@ -1,4 +1,5 @@
 import { worse, type Quality, type ReadingValue } from '../readings/reading.js'
+import type { Computed, ComputedInput } from '../readings/computed.js'
 import type { SignalName } from '../readings/signal.js'
 import { after, between, milliseconds, type EpochMs, type Milliseconds } from '../units/time.js'
 import type { EstimateNode, Graph, GraphNode, NodeInput } from './compile-graph.js'
@@ -13,43 +14,6 @@ export interface Newest {
 }
 export type ReadNewest = (signal: SignalName) => Newest | null
 
-/** A computed value, and how it was computed. */
-export interface Derived {
-  readonly signal: SignalName
-  readonly at: EpochMs
-  /** In `unit`; null when it cannot be told (quality 'bad') or nothing is foreseen; `reasons` say why. */
-  readonly value: number | null
-  readonly unit: string
-  /** 'bad' when it cannot be told; at most as good as the worst input. */
-  readonly quality: Quality
-  /** The truth lies between these four times out of five, where that is known; null for an end that nothing bounds. */
-  readonly low: number | null
-  readonly high: number | null
-  /** The level that a forecast counts down to. */
-  readonly limit: number | null
-  readonly reasons: readonly string[]
-  readonly inputs: readonly DerivedInput[]
-  /** Id of the equation, as the catalogue has it. */
-  readonly equation: string
-  readonly source: string
-  /** When an input becomes too old for this quality, so that it must be looked at again; null for never. */
-  readonly until: EpochMs | null
-}
-
-/** What was used for one input. */
-export interface DerivedInput {
-  readonly name: string
-  /** What a person calls it. */
-  readonly label: string
-  /** Null when nothing measures it and `assumed` says what was taken. */
-  readonly signal: SignalName | null
-  readonly value: number | null
-  readonly unit: string
-  readonly age: Milliseconds | null
-  readonly quality: Quality
-  readonly assumed: string | null
-}
-
 /**
  * Computes anew what follows from the changed signal, and only that, each after those it is made from. `at` is the time
  * of the change; `read` gives the newest judged values, the changed one included.
@@ -59,10 +23,10 @@ export function recompute(
   changed: SignalName,
   at: EpochMs,
   read: ReadNewest,
-): readonly Derived[] {
+): readonly Computed[] {
   const nodes = graph.dependents.get(changed)
   if (nodes === undefined) return nothing
-  const results: Derived[] = []
+  const results: Computed[] = []
   const newest: ReadNewest = (signal) => results.find((one) => one.signal === signal) ?? read(signal)
   for (const node of nodes) {
     if (node.expected || heard(node, newest)) results.push(evaluate(node, at, newest))
@@ -70,7 +34,7 @@ export function recompute(
   return results
 }
 
-const nothing: readonly Derived[] = []
+const nothing: readonly Computed[] = []
 
 const heard = (node: GraphNode, newest: ReadNewest): boolean =>
   node.inputs.every(
@@ -79,7 +43,7 @@ const heard = (node: GraphNode, newest: ReadNewest): boolean =>
   )
 
 /** One signal anew: also for the time that `until` told. */
-export function evaluate(node: GraphNode, at: EpochMs, newest: ReadNewest): Derived {
+export function evaluate(node: GraphNode, at: EpochMs, newest: ReadNewest): Computed {
   const given = gather(node.inputs, at, newest)
   const { derivation } = node
   const computed = given.complete ? derivation.compute(given.values, at) : null
@@ -90,7 +54,7 @@ export function evaluate(node: GraphNode, at: EpochMs, newest: ReadNewest): Deri
 /** What the inputs of a node are worth now. */
 export interface Gathered {
   readonly values: Readonly<Record<string, number | null>>
-  readonly inputs: readonly DerivedInput[]
+  readonly inputs: readonly ComputedInput[]
   readonly reasons: readonly string[]
   readonly quality: Quality
   readonly until: EpochMs | null
@@ -100,7 +64,7 @@ export interface Gathered {
 
 export function gather(from: readonly NodeInput[], at: EpochMs, newest: ReadNewest): Gathered {
   const values: Record<string, number | null> = {}
-  const inputs: DerivedInput[] = []
+  const inputs: ComputedInput[] = []
   const reasons: string[] = []
   let quality: Quality = 'good'
   let until: EpochMs | null = null
@@ -127,7 +91,7 @@ export function conclude(
   at: EpochMs,
   { inputs, reasons, quality, until }: Gathered,
   outcome: Outcome,
-): Derived {
+): Computed {
   const told = typeof outcome === 'object' ? outcome : null
   const value = typeof outcome === 'number' ? outcome : (told?.value ?? null)
   const failed = told === null && value === null
@@ -153,7 +117,7 @@ export function conclude(
 type Explained = Pick<Derivation, 'equation' | 'source'>
 
 interface Judged {
-  readonly used: DerivedInput
+  readonly used: ComputedInput
   readonly why: string | null
   /** When its age will change this judgement. */
   readonly changesAt: EpochMs | null
@@ -238,7 +202,7 @@ function inWords(age: Milliseconds): string {
 export interface Estimated {
   readonly memory: unknown
   readonly learnt: boolean
-  readonly derived: readonly Derived[]
+  readonly derived: readonly Computed[]
 }
 
 /** Lets an estimation take in what is new: a reading (`heard`), or only that time or the equipment has moved on. */

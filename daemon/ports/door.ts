@@ -3,8 +3,9 @@ import type { Act } from '../journal/act.js'
 import type { StateWord } from '../alarms/memory.js'
 import type { AnswerLine, Line } from '../journal/line.js'
 import type { Arrival, Quality, ReadingValue } from '../readings/reading.js'
+import type { Computed } from '../readings/computed.js'
 import type { SignalName } from '../readings/signal.js'
-import type { EpochMs, Milliseconds } from '../units/time.js'
+import type { EpochMs } from '../units/time.js'
 
 /** The watch as those outside see it: what is so now, what changes, and the one door for what people do. */
 export interface WatchDoor {
@@ -16,41 +17,7 @@ export interface WatchDoor {
   /** What a person enters (test kit, feed …): comes in like a reading. */
   enter(arrival: Arrival): Promise<AnswerLine>
   /** How a computed signal comes about now; null for what is not computed. */
-  how(signal: SignalName): HowComputed | null
-}
-
-/** A computed value and what it was made from. */
-export interface HowComputed {
-  readonly signal: string
-  readonly at: EpochMs
-  /** Null when it cannot be told (quality 'bad') or nothing is foreseen; `reasons` say why. */
-  readonly value: number | null
-  readonly unit: string
-  readonly quality: Quality
-  readonly low: number | null
-  readonly high: number | null
-  readonly limit: number | null
-  readonly reasons: readonly string[]
-  readonly inputs: readonly InputUsed[]
-  /** Id of the equation in the catalogue. */
-  readonly equation: string
-  readonly source: string
-  /** When an input becomes too old for the value to stand; null for never. */
-  readonly until: EpochMs | null
-}
-
-export interface InputUsed {
-  readonly name: string
-  readonly label: string
-  /** Null when nothing measures it. */
-  readonly signal: string | null
-  readonly value: number | null
-  readonly unit: string
-  /** How old the value was. */
-  readonly age: Milliseconds | null
-  readonly quality: Quality
-  /** What was taken where nothing is measured: `fresh water`, `configuration: 310 m2`. */
-  readonly assumed: string | null
+  how(signal: SignalName): Computed | null
 }
 
 export interface SignalNow {

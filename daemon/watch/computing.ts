@@ -1,6 +1,7 @@
 import type { EstimateNode } from '../derive/compile-graph.js'
 import { keepEvery } from '../derive/recompute-span.js'
-import { estimate, evaluate, recompute, type Derived, type Newest } from '../derive/recompute.js'
+import { estimate, evaluate, recompute, type Newest } from '../derive/recompute.js'
+import type { Computed } from '../readings/computed.js'
 import { signalPlanFor } from '../farm/on-demand.js'
 import { recentPoints, type SignalMemory } from '../quality/signal-memory.js'
 import type { Reading } from '../readings/reading.js'
@@ -58,7 +59,7 @@ export const agesAt = (world: World, key: string): EpochMs | null =>
   world.signals.get(key as SignalName)?.agesAt ?? null
 
 /** How a computed signal stands now, and from what it was made; null for what is not computed. */
-export function howComputed(world: World, signal: SignalName, now: EpochMs): Derived | null {
+export function howComputed(world: World, signal: SignalName, now: EpochMs): Computed | null {
   const node = world.wiring.graph.nodes.get(signal)
   if (node !== undefined) return evaluate(node, now, readFrom(world))
   for (const one of world.wiring.graph.estimates.values()) {
@@ -72,7 +73,7 @@ export function howComputed(world: World, signal: SignalName, now: EpochMs): Der
   return null
 }
 
-function take(world: World, derived: Derived, at: EpochMs): void {
+function take(world: World, derived: Computed, at: EpochMs): void {
   const plan = signalPlanFor(world.plan, derived.signal)
   if ('unknown' in plan) return
   const before = signalOf(world, derived.signal)
@@ -96,7 +97,7 @@ function take(world: World, derived: Derived, at: EpochMs): void {
   judgeComputed(world, derived.signal, reading)
 }
 
-function tell(world: World, derived: Derived, unit: string): void {
+function tell(world: World, derived: Computed, unit: string): void {
   const { signal, value, quality, reasons } = derived
   world.effects.push({
     ...{ at: world.now, event: 'value', signal, value, unit, quality },
@@ -110,13 +111,13 @@ export const boundsOf = ({
   low,
   high,
   limit,
-}: Pick<Derived, 'low' | 'high' | 'limit'>): { low?: number; high?: number; limit?: number } => ({
+}: Pick<Computed, 'low' | 'high' | 'limit'>): { low?: number; high?: number; limit?: number } => ({
   ...(low === null ? {} : { low }),
   ...(high === null ? {} : { high }),
   ...(limit === null ? {} : { limit }),
 })
 
-function remembered(before: SignalMemory, derived: Derived, at: EpochMs): SignalMemory {
+function remembered(before: SignalMemory, derived: Computed, at: EpochMs): SignalMemory {
   const { value, quality, reasons, low, high, limit, until } = derived
   const known = {
     ...before,

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { compileGraph } from '../../daemon/derive/compile-graph.js'
 import { watersOf } from '../../daemon/derive/house-figures.js'
-import { estimate, recompute, type Derived, type Newest } from '../../daemon/derive/recompute.js'
+import { estimate, recompute, type Newest } from '../../daemon/derive/recompute.js'
+import type { Computed } from '../../daemon/readings/computed.js'
 import type { FarmPlan } from '../../daemon/farm/plan.js'
 import type { SignalName } from '../../daemon/readings/signal.js'
 import { epochMs } from '../../daemon/units/time.js'
@@ -31,7 +32,7 @@ const reader =
     return value === undefined ? null : { value, quality: 'good', at: now }
   }
 
-function told(signal: string, known: Known = coldNight, of = plan): Derived {
+function told(signal: string, known: Known = coldNight, of = plan): Computed {
   const compiled = of === plan ? graph : compileGraph(of)
   const changed = Object.keys(known)
   const all = changed.flatMap((one) => [

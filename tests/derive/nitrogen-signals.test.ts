@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { compileGraph } from '../../daemon/derive/compile-graph.js'
-import { estimate, recompute, type Derived, type Newest } from '../../daemon/derive/recompute.js'
+import { estimate, recompute, type Newest } from '../../daemon/derive/recompute.js'
+import type { Computed } from '../../daemon/readings/computed.js'
 import type { FarmPlan } from '../../daemon/farm/plan.js'
 import type { SignalName } from '../../daemon/readings/signal.js'
 import { after, days, epochMs, hours, type EpochMs } from '../../daemon/units/time.js'
@@ -27,9 +28,9 @@ const reader =
   }
 
 /** All that follows from these readings, computed as the watch does it: one signal after another, results included. */
-function toldOf(known: Known, of: FarmPlan = plan): ReadonlyMap<string, Derived> {
+function toldOf(known: Known, of: FarmPlan = plan): ReadonlyMap<string, Computed> {
   const graph = compileGraph(of)
-  const told = new Map<string, Derived>()
+  const told = new Map<string, Computed>()
   const read = (signal: SignalName): Newest | null => told.get(signal) ?? reader(known, start)(signal)
   for (const signal of Object.keys(known)) {
     for (const one of recompute(graph, signal as SignalName, start, read)) told.set(one.signal, one)
@@ -41,7 +42,7 @@ function toldOf(known: Known, of: FarmPlan = plan): ReadonlyMap<string, Derived>
   }
   return told
 }
-const told = (signal: string, known: Known = usual, of = plan): Derived =>
+const told = (signal: string, known: Known = usual, of = plan): Computed =>
   toldOf(known, of).get(signal) ?? expect.fail(`${signal} does not follow`)
 const valueOf = (signal: string, known: Known = usual, of = plan): number =>
   told(signal, known, of).value ?? expect.fail(`${signal} has no value`)
@@ -170,7 +171,7 @@ describe('ammonia tomorrow', () => {
   /** After so many days of one measurement every six hours. */
   function afterDays(long: number, ammonia: number) {
     let memory = node.estimator.begin(start, null)
-    let last: Derived | undefined
+    let last: Computed | undefined
     for (let turn = 0; turn <= long * 4; turn += 1) {
       const at = after(start, hours(6 * turn))
       const known = { ...usual, 'tank-1/total_ammonia_nitrogen': ammonia }
@@ -183,7 +184,7 @@ describe('ammonia tomorrow', () => {
 
   it('is narrower once the loop has taught its pace, and near what it has been every day', () => {
     const [fresh, taught] = [afterDays(0, 0.8).told, afterDays(6, 0.8).told]
-    const width = ({ low, high }: Derived): number => (high ?? Number.NaN) / (low ?? Number.NaN)
+    const width = ({ low, high }: Computed): number => (high ?? Number.NaN) / (low ?? Number.NaN)
     expect(width(taught)).toBeLessThan(width(fresh) / 2)
     expect(taught.value).toBeGreaterThan(0.65)
     expect(taught.value).toBeLessThan(0.95)

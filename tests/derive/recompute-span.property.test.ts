@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { compileGraph } from '../../daemon/derive/compile-graph.js'
-import { evaluate, recompute, type Derived, type ReadNewest } from '../../daemon/derive/recompute.js'
+import { evaluate, recompute, type ReadNewest } from '../../daemon/derive/recompute.js'
+import type { Computed } from '../../daemon/readings/computed.js'
 import {
   beginPast,
   inputsOf,
@@ -100,7 +101,7 @@ function live(series: readonly PastReading[], to: EpochMs): readonly Row[] {
     const { usable = null, stale = false } = memory.get(signal) ?? {}
     return usable === null ? null : { ...usable, quality: stale ? 'bad' : usable.quality }
   }
-  const keep = ({ signal, at, value: made, quality, inputs: used, until }: Derived): void => {
+  const keep = ({ signal, at, value: made, quality, inputs: used, until }: Computed): void => {
     const due = until === null ? null : after(until, milliseconds(1))
     const usable =
       quality === 'bad'

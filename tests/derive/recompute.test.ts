@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { compileGraph } from '../../daemon/derive/compile-graph.js'
-import { recompute, type Derived, type Newest } from '../../daemon/derive/recompute.js'
+import { recompute, type Newest } from '../../daemon/derive/recompute.js'
+import type { Computed } from '../../daemon/readings/computed.js'
 import type { FarmPlan } from '../../daemon/farm/plan.js'
 import type { Quality } from '../../daemon/readings/reading.js'
 import type { SignalName } from '../../daemon/readings/signal.js'
@@ -29,7 +30,7 @@ function follows(
   plan: FarmPlan,
   changed: string,
   known: Readonly<Record<string, Known>>,
-): readonly Derived[] {
+): readonly Computed[] {
   const read = (signal: SignalName): Newest | null => {
     const one = known[signal]
     if (one === undefined) return null
@@ -38,7 +39,7 @@ function follows(
   return recompute(compileGraph(plan), changed as SignalName, now, read)
 }
 
-function only(plan: FarmPlan, changed: string, known: Readonly<Record<string, Known>>): Derived {
+function only(plan: FarmPlan, changed: string, known: Readonly<Record<string, Known>>): Computed {
   const [first, ...more] = follows(plan, changed, known)
   expect(more, 'one value follows, not more').toEqual([])
   return first ?? expect.fail('nothing follows')
@@ -134,7 +135,7 @@ describe('oxygen saturation', () => {
 describe('an input that cannot be used', () => {
   const plan = larkfield(...oxygenProbes)
   const oxygen = { value: 6 }
-  const withTemperature = (temperature: Known | null): Derived =>
+  const withTemperature = (temperature: Known | null): Computed =>
     only(plan, 'tank-1/dissolved_oxygen', {
       'tank-1/dissolved_oxygen': oxygen,
       ...(temperature === null ? {} : { 'tank-1/water_temperature': temperature }),
@@ -185,7 +186,7 @@ describe('un-ionised ammonia from a test kit (entered) and probes', () => {
     'tank-1/ph': { value: 8.5 },
     'tank-1/water_temperature': { value: 20 },
   })
-  const aged = (age: Milliseconds): Derived =>
+  const aged = (age: Milliseconds): Computed =>
     follows(plan, 'tank-1/ph', known(age)).find(
       ({ signal }) => signal === 'tank-1/unionised_ammonia_nitrogen',
     ) ?? expect.fail('no ammonia follows')

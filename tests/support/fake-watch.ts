@@ -1,10 +1,12 @@
 import type { Act } from '../../daemon/journal/act.js'
 import type { AnswerLine, Line } from '../../daemon/journal/line.js'
 import type { Clock } from '../../daemon/ports/clock.js'
-import type { HowComputed, Snapshot, WatchDoor } from '../../daemon/ports/door.js'
+import type { Snapshot, WatchDoor } from '../../daemon/ports/door.js'
 import type { CallRecord, History, JournalLine, Sample } from '../../daemon/ports/history.js'
 import type { Past } from '../../daemon/ports/past.js'
+import type { Computed } from '../../daemon/readings/computed.js'
 import type { Arrival } from '../../daemon/readings/reading.js'
+import { signalName, type SignalName } from '../../daemon/readings/signal.js'
 import { Fault } from '../../daemon/errors.js'
 import { between, milliseconds, type EpochMs } from '../../daemon/units/time.js'
 
@@ -115,13 +117,19 @@ export const fakePast: Past = {
 }
 
 /** A computed signal of the snapshot, made up from what its place shows besides. */
-function howOf(shown: Snapshot, signal: string, at: EpochMs): HowComputed | null {
+function howOf(shown: Snapshot, signal: SignalName, at: EpochMs): Computed | null {
   const found = shown.signals.find((one) => one.signal === signal)
   if (found?.computed !== true || typeof found.value !== 'number') return null
   const oxygen = shown.signals.find((one) => one.signal === `${found.place}/dissolved_oxygen`)
   const value = typeof oxygen?.value === 'number' ? oxygen.value : null
   const { unit, quality, low, high, limit, reasons } = found
-  const measured = { name: 'oxygen', label: 'oxygen', signal: oxygen?.signal ?? null, value, unit: 'mg/L' }
+  const measured = {
+    name: 'oxygen',
+    label: 'oxygen',
+    signal: oxygen === undefined ? null : signalName(found.place, 'dissolved_oxygen'),
+    value,
+    unit: 'mg/L',
+  }
   const assumed = { name: 'salinity', label: 'salinity', signal: null, value: 0, unit: 'g/kg' }
   return {
     ...{ signal, at, value: found.value, unit, quality, low, high, limit, reasons },

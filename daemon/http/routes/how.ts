@@ -1,7 +1,7 @@
 import { equations } from '../../calculations/equations.js'
 import { signalPlanFor } from '../../farm/on-demand.js'
 import type { SignalPlan } from '../../farm/plan.js'
-import type { HowComputed as Computed } from '../../ports/door.js'
+import type { Computed } from '../../readings/computed.js'
 import { signalName } from '../../readings/signal.js'
 import { howComputed, type HowComputed } from '../computing-contract.js'
 import { signalPath } from '../contract.js'
